@@ -31,7 +31,7 @@ pub struct House {
     /// The air, by place and day.
     pub air: BTreeMap<String, BTreeMap<Date, AirRead>>,
     /// The leaf log.
-    pub leaf: Vec<(Date, LeafChanged)>,
+    pub leaf: Vec<LeafRow>,
     /// Counts with what the book expected at that moment.
     pub counts: Vec<CountRow>,
     /// Boxes that were fed but not counted, by day.
@@ -169,6 +169,24 @@ impl Pairing {
     pub fn eggs_here(&self) -> u32 {
         self.eggs_laid.saturating_sub(self.eggs_kept + self.eggs_left.values().sum::<u32>())
     }
+}
+
+/// One change of leaf with who had fed on it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LeafRow {
+    /// The day on which the leaf was changed.
+    pub on: Date,
+    /// The moment.
+    pub at: Timestamp,
+    /// As noted.
+    pub told: LeafChanged,
+    /// The line of the box.
+    pub line: String,
+    /// The stage of most of those who fed on it: of the larvae in the box, or
+    /// the one the box is for if the last of them have just left it.
+    pub stage: Option<Stage>,
+    /// How many fed on it.
+    pub larvae: u32,
 }
 
 /// One count with what the book expected.

@@ -19,6 +19,9 @@ impl Probability {
         (0.0..=1.0).contains(&chance).then_some(Probability(chance))
     }
 
+    /// What cannot be.
+    pub const NEVER: Probability = Probability(0.0);
+
     /// The bare number.
     #[must_use]
     pub fn as_f64(self) -> f64 {

@@ -6,7 +6,7 @@ use crate::deed::{
     AirRead, CameOut, CocoonDescribed, CocoonWeighed, EggsLeft, Laid, LeafChanged, MothDescribed, Paired,
     PairingTold,
 };
-use crate::house::{Cocoon, CocoonGone, House, Moth, Pairing};
+use crate::house::{Cocoon, CocoonGone, House, LeafRow, Moth, Pairing};
 use crate::refusal::Refusal;
 use std::collections::{BTreeMap, BTreeSet};
 use terms::bounds::{AIR_C, ANIMAL_FRESH_G, EGGS, FOREWING_MM, HUMIDITY_PERCENT, JOINED_H, LEAF_FRESH_G};
@@ -23,8 +23,19 @@ impl House {
         if let Some(left_g) = it.left_fresh_g.filter(|left| *left > it.offered_fresh_g) {
             return Err(Refusal::MoreLeafLeft { offered_g: it.offered_fresh_g, left_g });
         }
+        let fed = self.open_box(&it.name)?;
+        let by_stage = fed.by_stage();
+        let larvae = by_stage.iter().filter(|(stage, _)| stage.is_larva());
+        let row = LeafRow {
+            on: now.on,
+            at: now.at,
+            told: it.clone(),
+            line: fed.lines().first().map_or_else(|| fed.line.clone(), |it| (*it).to_owned()),
+            stage: larvae.clone().max_by_key(|(_, n)| **n).map(|(stage, _)| *stage).or(fed.for_stage),
+            larvae: it.larvae.unwrap_or_else(|| larvae.map(|(_, n)| n).sum()),
+        };
         self.with_box(&it.name, |it_box| it_box.plant.clone_from(&it.plant));
-        self.leaf.push((now.on, it.clone()));
+        self.leaf.push(row);
         Ok(())
     }
 

@@ -1,0 +1,232 @@
+//! One forecast for a line, made once and shared by every face that asks.
+
+use crate::book::{Keeper, Look};
+use crate::failure::Failure;
+use crate::leaf_order::{LineLeaf, line_leaf};
+use crate::model::{HouseNumbers, brood_model, learn_survival, winter_of};
+use crate::state::{Air, alive, day_number, earliest_d, instant_of, shown};
+use crate::view::round::InMoult;
+use crate::view::{DateRange, LeafRange, Receipt};
+use evidence::Profile;
+use jiff::Timestamp;
+use jiff::civil::DateTime;
+use rearing::RearingBox;
+use science::phenology::{Ask, BroodModel, Clocks, Forecast, Living, Quantiles, Scope, Simulator, StageEntry, StageKind};
+use std::collections::BTreeMap;
+use std::sync::Arc;
+use terms::Stage;
+
+/// Possible seasons that a page runs, for a small brood.
+pub(crate) const RUNS: u32 = 2000;
+/// Animals times seasons that a page may take: a large brood is surer of itself and needs fewer.
+const LIVES: u32 = 80_000;
+/// Fewer possible seasons than this tell no 1 in 20.
+const RUNS_LEAST: u32 = 600;
+/// Possible seasons for a morning that is only looked back at.
+const RUNS_BACK: u32 = 600;
+/// The name of the species profile for a kind that has none.
+const UNKNOWN_KIND: &str = "generic";
+/// What the receipts call the model.
+pub(crate) const MODEL: &str = "stage calendar 1";
+/// Forecasts are made for the quarter of an hour, so that a page asked twice says the same.
+const QUARTER_SECONDS: i64 = 900;
+
+/// Forecasts that have been made for the book as it stands.
+#[derive(Default)]
+pub(crate) struct Remembered {
+    entries: u64,
+    made: BTreeMap<(String, i64, Depth), Option<Arc<LineForecast>>>,
+}
+
+/// How much of a forecast is wanted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Depth {
+    /// Everything a page shows.
+    Full,
+    /// Dates and odds of an earlier morning.
+    Back,
+}
+
+/// A line's forecast with everything it was made from.
+pub(crate) struct LineForecast {
+    pub line: String,
+    pub profile: &'static Profile,
+    /// The species of the line has no profile: a wide one stands in for it.
+    pub stand_in: bool,
+    pub model: BroodModel,
+    pub clocks: Clocks,
+    pub living: Living,
+    /// Names of the boxes by their index in the forecast.
+    pub boxes: Vec<String>,
+    pub air: Air,
+    pub asof_d: f64,
+    pub answer: Forecast,
+    /// The leaf it needs, where anybody knows what its kind eats.
+    pub leaf: Option<LineLeaf>,
+}
+
+impl Keeper {
+    /// The forecast of a line as it stands; `None` if nobody of it is alive or
+    /// nothing can be forecast.
+    pub(crate) fn line_forecast(&self, look: &Look, line: &str) -> Option<Arc<LineForecast>> {
+        self.forecast_at(look, line, Depth::Full)
+    }
+
+    /// The forecast that an earlier morning would have given.
+    pub(crate) fn forecast_back(&self, look: &Look, line: &str) -> Option<Arc<LineForecast>> {
+        self.forecast_at(look, line, Depth::Back)
+    }
+
+    fn forecast_at(&self, look: &Look, line: &str, depth: Depth) -> Option<Arc<LineForecast>> {
+        let quarter = look.at.as_second().div_euclid(QUARTER_SECONDS);
+        let key = (line.to_owned(), quarter, depth);
+        {
+            let mut remembered = self.remembered();
+            let now = self.entries().len() as u64;
+            if remembered.entries != now || remembered.made.len() > 500 {
+                *remembered = Remembered { entries: now, made: BTreeMap::new() };
+            }
+            if let Some(made) = remembered.made.get(&key) {
+                return made.clone();
+            }
+        }
+        let asof = Timestamp::from_second(quarter * QUARTER_SECONDS).unwrap_or(look.at);
+        let made = self.make_forecast(look, line, asof, depth).map(Arc::new);
+        self.remembered().made.insert(key, made.clone());
+        made
+    }
+
+    fn make_forecast(&self, look: &Look, line: &str, asof: Timestamp, depth: Depth) -> Option<LineForecast> {
+        let house = &look.house;
+        let known = self.profile_of(house, line);
+        let profile = known.or_else(|| self.library().profile(UNKNOWN_KIND))?;
+        let numbers = HouseNumbers::of(self.library());
+        let winter = winter_of(profile, house, line, |day| self.midnight(day));
+        let mut model = brood_model(profile, &numbers, winter)?;
+        learn_survival(&mut model, profile, house, line);
+        let asof_d = day_number(asof);
+        let air = self.air_of(look, line)?;
+        let alive = alive(profile, &model, house, line, asof);
+        if alive.living.groups.is_empty() {
+            return None;
+        }
+        let from_d = earliest_d(house, line, asof_d).min(alive.living.earliest_d(asof_d));
+        let clocks = self.clocks_of(&model, &air, from_d, asof_d)?;
+        let mut living = alive.living;
+        shown(&mut living, profile, &model, &clocks, house, line);
+        let animals = u32::try_from(living.animals()).unwrap_or(u32::MAX).max(1);
+        let runs = match depth {
+            Depth::Full => RUNS.min(LIVES / animals).max(RUNS_LEAST),
+            Depth::Back => RUNS_BACK,
+        };
+        let ask = Ask { runs, seed: self.seed(), threads: 2 };
+        let (answer, leaf) = {
+            let simulator = Simulator::new(&model, &clocks, &living, ask).ok()?;
+            let leaf = match depth {
+                Depth::Full => line_leaf(profile, &model, &clocks, &simulator, house, line),
+                Depth::Back => None,
+            };
+            (simulator.forecast(), leaf)
+        };
+        let (boxes, stand_in) = (alive.boxes, known.is_none());
+        let line = line.to_owned();
+        Some(LineForecast { line, profile, stand_in, model, clocks, living, boxes, air, asof_d, answer, leaf })
+    }
+
+    /// A moment of a forecast on the keeper's wall, to the minute.
+    pub(crate) fn moment(&self, at_d: f64) -> DateTime {
+        let wall = self.on_the_wall(instant_of(at_d));
+        wall.date().at(wall.hour(), wall.minute(), 0, 0)
+    }
+
+    pub(crate) fn dates(&self, it: &Quantiles) -> DateRange {
+        DateRange {
+            q05: self.moment(it.q05),
+            q10: self.moment(it.q10),
+            q25: self.moment(it.q25),
+            q50: self.moment(it.q50),
+            q75: self.moment(it.q75),
+            q90: self.moment(it.q90),
+            q95: self.moment(it.q95),
+        }
+    }
+
+    /// How to get an answer again.
+    pub(crate) fn receipt(&self, look: &Look, model: &str, runs: u32) -> Receipt {
+        Receipt {
+            version: concat!("cocoonery ", env!("CARGO_PKG_VERSION")).to_owned(),
+            model: model.to_owned(),
+            entries: look.entries,
+            seed: self.seed(),
+            runs,
+        }
+    }
+
+    /// What is due in one box today.
+    ///
+    /// # Errors
+    /// Only if the book cannot be read.
+    pub(crate) fn box_outlook(&self, look: &Look, it: &RearingBox) -> Result<BoxOutlook, Failure> {
+        let mut outlook = BoxOutlook::default();
+        for line in it.lines() {
+            let Some(made) = self.line_forecast(look, line) else { continue };
+            let Some(scope) = made.scope_of(&it.name) else { continue };
+            outlook.in_moult.extend(self.in_moult(&made, scope));
+            let tomorrow_d = made.asof_d + 1.0;
+            // Worth opening for: at least one chance in four that somebody moves on today.
+            let due = |entry: &&StageEntry| entry.first.q25 <= tomorrow_d;
+            for entry in scope.stages.iter().filter(due) {
+                match made.model.stages.get(entry.stage).map(|it| it.kind) {
+                    Some(StageKind::Larva) => outlook.moves_on_today = true,
+                    Some(StageKind::Spinning) => outlook.spins_today = true,
+                    _ => {}
+                }
+            }
+            if let Some(leaf) = self.leaf_of_box(look, &made, &it.name) {
+                outlook.leaf_today = Some(outlook.leaf_today.unwrap_or_default() + leaf);
+            }
+        }
+        Ok(outlook)
+    }
+
+    /// Who sits still in a scope, stage by stage.
+    pub(crate) fn in_moult(&self, made: &LineForecast, scope: &Scope) -> Vec<InMoult> {
+        scope
+            .moult
+            .iter()
+            .filter_map(|moult| {
+                let stage = Stage::Larva(u8::try_from(moult.stage).ok()?);
+                let about_n = moult.sleepers_q50.round().max(0.0) as u32;
+                let until = self.moment(moult.until_q50_d);
+                (moult.share > 0.05 && made.model.stages.get(moult.stage).is_some())
+                    .then_some(InMoult { stage, share: moult.share, about_n, until })
+            })
+            .collect()
+    }
+}
+
+impl LineForecast {
+    /// The answer for one box.
+    pub fn scope_of(&self, name: &str) -> Option<&Scope> {
+        let index = self.boxes.iter().position(|it| it == name)?;
+        self.answer.boxes.iter().find(|it| it.box_index == Some(index))
+    }
+
+    /// What the models call a stage, in the words of the bench.
+    pub fn stage_word(&self, stage: usize) -> String {
+        match self.model.stage_name(stage) {
+            "egg" => "eggs".to_owned(),
+            "moth" => "moths".to_owned(),
+            other => other.to_owned(),
+        }
+    }
+}
+
+/// What is due in a box today.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub(crate) struct BoxOutlook {
+    pub in_moult: Vec<InMoult>,
+    pub leaf_today: Option<LeafRange>,
+    pub moves_on_today: bool,
+    pub spins_today: bool,
+}

@@ -1,0 +1,236 @@
+//! What the runs assume of the brood: paces drawn from belief, kept in proportion to how well they fit.
+
+use super::brood::{Group, Known, Living};
+use super::census::{Census, Pool};
+use super::clocks::Clocks;
+use super::model::{BroodModel, Sex, StageKind};
+use super::pace::{PaceBelief, log_variance};
+use super::threads::in_parts;
+use super::winter::Spring;
+use crate::dice::{Dice, Purpose, normal_upper};
+
+/// What the chosen runs assume.
+#[derive(Debug, Clone)]
+pub(super) struct Particles {
+    stages: usize,
+    /// `exp(g + h_k)`, stage by stage, run by run.
+    factors: Vec<f64>,
+    springs: Vec<Option<Spring>>,
+    /// For each census: where every candidate stands, run by run.
+    stands: Vec<Vec<u8>>,
+    /// How many equally good runs the choice is worth.
+    pub(super) effective: f64,
+    /// Whether anything that was seen had a say.
+    pub(super) informed: bool,
+}
+
+/// Paces drawn for every run that is kept, where something was seen.
+const DRAWN_PER_RUN: usize = 2;
+
+/// One thread's part of the draws.
+#[derive(Default)]
+struct Drawn {
+    factors: Vec<f64>,
+    springs: Vec<Option<Spring>>,
+    stands: Vec<Vec<u8>>,
+    log_weight: Vec<f64>,
+}
+
+/// What all draws are judged by.
+pub(super) struct Evidence<'a> {
+    pub(super) model: &'a BroodModel,
+    pub(super) clocks: &'a Clocks,
+    pub(super) living: &'a Living,
+    pub(super) belief: &'a PaceBelief,
+    pub(super) pool: &'a Pool,
+    pub(super) censuses: &'a [Census],
+}
+
+impl Particles {
+    /// Draws paces, weighs them by what is alive, and keeps `runs` of them by systematic resampling.
+    pub(super) fn new(evidence: &Evidence<'_>, runs: usize, seed: u64, threads: usize) -> Particles {
+        let informed = evidence.has_a_say();
+        let draws = if informed { runs * DRAWN_PER_RUN } else { runs };
+        let parts = in_parts(draws, threads, |range| {
+            let mut drawn = Drawn { stands: vec![Vec::new(); evidence.censuses.len()], ..Drawn::default() };
+            for particle in range {
+                evidence.draw(particle, seed, &mut drawn);
+            }
+            drawn
+        });
+        let mut all = Drawn { stands: vec![Vec::new(); evidence.censuses.len()], ..Drawn::default() };
+        for part in parts {
+            all.factors.extend(part.factors);
+            all.springs.extend(part.springs);
+            all.log_weight.extend(part.log_weight);
+            for (to, from) in all.stands.iter_mut().zip(part.stands) {
+                to.extend(from);
+            }
+        }
+        let stages = evidence.model.stages.len();
+        if !informed {
+            let Drawn { factors, springs, stands, .. } = all;
+            return Particles { stages, factors, springs, stands, effective: runs as f64, informed };
+        }
+        let (chosen, effective) = choose(&all.log_weight, runs, seed);
+        let per_draw = |it: &Vec<u8>| it.len() / draws.max(1);
+        let stands = all.stands.iter().map(|from| {
+            let width = per_draw(from);
+            chosen.iter().flat_map(|it| from[it * width..(it + 1) * width].iter().copied()).collect()
+        });
+        Particles {
+            stages,
+            factors: chosen
+                .iter()
+                .flat_map(|it| all.factors[it * stages..(it + 1) * stages].iter().copied())
+                .collect(),
+            springs: chosen.iter().map(|it| all.springs[*it]).collect(),
+            stands: stands.collect(),
+            effective,
+            informed,
+        }
+    }
+
+    pub(super) fn factor(&self, run: usize) -> &[f64] {
+        &self.factors[run * self.stages..(run + 1) * self.stages]
+    }
+
+    pub(super) fn spring(&self, run: usize) -> Option<Spring> {
+        self.springs.get(run).copied().flatten()
+    }
+
+    pub(super) fn stands(&self, census: usize, run: usize, runs: usize) -> &[u8] {
+        let all = &self.stands[census];
+        let width = all.len() / runs.max(1);
+        &all[run * width..(run + 1) * width]
+    }
+}
+
+/// Systematic resampling: one random number, `runs` equal steps through the weights.
+///
+/// The chosen are scattered over the runs, so that any first part of the runs is a fair sample too.
+fn choose(log_weight: &[f64], runs: usize, seed: u64) -> (Vec<usize>, f64) {
+    let best = log_weight.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    let weight: Vec<f64> = log_weight.iter().map(|it| libm::exp(it - best)).collect();
+    let sum: f64 = weight.iter().sum();
+    let squares: f64 = weight.iter().map(|it| it * it).sum();
+    let effective = (sum * sum / squares).min(runs as f64);
+    let mut dice = Dice::of(seed, Purpose::Choice, 0, 0);
+    let step = sum / runs as f64;
+    let mut target = dice.unit() * step;
+    let (mut place, mut so_far) = (0, weight.first().copied().unwrap_or(0.0));
+    let mut chosen = Vec::with_capacity(runs);
+    for _ in 0..runs {
+        while so_far < target && place + 1 < weight.len() {
+            place += 1;
+            so_far += weight[place];
+        }
+        chosen.push(place);
+        target += step;
+    }
+    for last in (1..chosen.len()).rev() {
+        chosen.swap(last, dice.below(last + 1));
+    }
+    (chosen, effective)
+}
+
+impl Evidence<'_> {
+    /// Does anything that was seen tell one pace from another?
+    fn has_a_say(&self) -> bool {
+        let asof_d = self.clocks.asof_d();
+        let counted = self.censuses.iter().any(|it| it.seen.iter().any(|n| *n > 0));
+        let waiting = self.living.groups.iter().any(|it| match it.known {
+            Known::Entered(window) => it.n > 0 && it.stage < self.model.moth() && window.earliest_d < asof_d,
+            Known::SeenAt { .. } => false,
+        });
+        counted || waiting || (self.model.winter.is_some() && !self.living.came_out.is_empty())
+    }
+
+    fn draw(&self, particle: usize, seed: u64, drawn: &mut Drawn) {
+        let mut dice = Dice::of(seed, Purpose::Pace, particle as u64, 0);
+        let begins = drawn.factors.len();
+        self.belief.draw(&mut dice, &mut drawn.factors);
+        let spring = self.model.winter.as_ref().map(|it| it.spring(&mut dice));
+        let factor = &drawn.factors[begins..];
+        let mut log_weight = 0.0;
+        let mut entry = vec![f64::NAN; self.model.stages.len() + 1];
+        for (census, stands) in self.censuses.iter().zip(&mut drawn.stands) {
+            let journey = census.journey(self.model, self.clocks, factor);
+            log_weight += census.fit(self.pool, &journey, stands, &mut entry);
+        }
+        for group in &self.living.groups {
+            log_weight += f64::from(group.n) * self.log_still_waiting(group, factor, spring.as_ref());
+        }
+        if let (Some(winter), Some(spring)) = (&self.model.winter, &spring) {
+            let came = |it: &super::brood::CameOut| {
+                winter.log_came_out(spring, it.sex, self.model.female_share, it.at_d)
+            };
+            log_weight += self.living.came_out.iter().map(came).sum::<f64>();
+        }
+        drawn.springs.push(spring);
+        drawn.log_weight.push(log_weight);
+    }
+
+    /// Log of the chance that an animal which entered its stage in a window is still in it now.
+    ///
+    /// Left out where a passage of the same stage already told what the stage's pace is: its censored mean
+    /// counts those that wait.
+    fn log_still_waiting(&self, group: &Group, factor: &[f64], spring: Option<&Spring>) -> f64 {
+        let Known::Entered(window) = group.known else { return 0.0 };
+        let (model, asof_d) = (self.model, self.clocks.asof_d());
+        let Some(stage) = model.stages.get(group.stage) else { return 0.0 };
+        if let (Some(winter), Some(spring), StageKind::Pupa) = (&model.winter, spring, stage.kind) {
+            return winter.log_still_in(spring, group.sex, model.female_share, asof_d);
+        }
+        if self.living.passed.iter().any(|it| it.stage == group.stage) {
+            return 0.0;
+        }
+        let female_share = match group.sex {
+            Some(Sex::Female) => 1.0,
+            Some(Sex::Male) => 0.0,
+            None => model.female_share,
+        };
+        let slow = if stage.kind == StageKind::Pupa { model.female_pupa_factor } else { 1.0 };
+        let variance = log_variance(stage.spread_cv);
+        let now = self.clocks.units_at(group.stage, 0, asof_d);
+        let latest_d = window.latest_d.min(asof_d);
+        // Three equal slices of the window are enough: it is a day at most in practice, and the chance is smooth.
+        let chance = [1.0, 3.0, 5.0].iter().map(|part| {
+            let entered_d = window.earliest_d + (latest_d - window.earliest_d) * part / 6.0;
+            let done = (now - self.clocks.units_at(group.stage, 0, entered_d)).max(0.0);
+            let need = self.clocks.need(group.stage) * factor[group.stage];
+            let later = |need: f64| later_than(done / need, variance);
+            female_share * later(need * slow) + (1.0 - female_share) * later(need)
+        });
+        libm::log((chance.sum::<f64>() / 3.0).max(1e-6))
+    }
+}
+
+/// The chance that a lognormal number with mean 1 lies above `share`.
+fn later_than(share: f64, variance: f64) -> f64 {
+    if share <= 0.0 {
+        1.0
+    } else if variance > 0.0 {
+        normal_upper((libm::log(share) + 0.5 * variance) / variance.sqrt())
+    } else if share < 1.0 {
+        1.0
+    } else {
+        0.0
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_choice_follows_the_weights() {
+        let log_weight: Vec<f64> = [1.0_f64, 2.0, 3.0, 4.0].iter().map(|it| it.ln()).collect();
+        let (chosen, effective) = choose(&log_weight, 1000, 5);
+        for (place, expect) in [100.0, 200.0, 300.0, 400.0].iter().enumerate() {
+            let n = chosen.iter().filter(|it| **it == place).count() as f64;
+            assert!((n - expect).abs() <= 1.0, "systematic resampling is off by less than one: {n} {expect}");
+        }
+        assert!((effective - 100.0 / 30.0).abs() < 1e-9);
+    }
+}

@@ -1,0 +1,273 @@
+//! Counting over the runs: first, middle and last, who reaches a stage, who sleeps now.
+
+use super::lives::Lives;
+use super::quantiles::{Quantiles, dots, quantile};
+use super::simulator::Simulator;
+
+/// How many animals are in a stage now.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct StageCount {
+    /// Index of the stage; one past the last is the moth.
+    pub stage: usize,
+    /// Expected number.
+    pub mean: f64,
+    /// One run in ten has fewer.
+    pub q10: f64,
+    /// One run in ten has more.
+    pub q90: f64,
+}
+
+/// The animals of one stage that are in moult sleep now: hands off.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct MoultNow {
+    /// Index of the stage.
+    pub stage: usize,
+    /// Share of the animals of that stage that sleep, expected.
+    pub share: f64,
+    /// How many sleep, one run in ten fewer.
+    pub sleepers_q10: f64,
+    /// How many sleep, the middle run.
+    pub sleepers_q50: f64,
+    /// How many sleep, one run in ten more.
+    pub sleepers_q90: f64,
+    /// When the last of those that sleep now comes out: the middle run, days.
+    pub until_q50_d: f64,
+    /// The same, nine runs in ten, days.
+    pub until_q90_d: f64,
+}
+
+/// When a stage will be entered.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StageEntry {
+    /// Index of the stage; one past the last is the moth.
+    pub stage: usize,
+    /// The first animal of those that reach the stage, days.
+    pub first: Quantiles,
+    /// The middle animal of those that reach the stage, days.
+    pub middle: Quantiles,
+    /// The last animal of those that reach the stage, days.
+    pub last: Quantiles,
+    /// Any animal of those that reach the stage, days.
+    pub entering: Quantiles,
+    /// Twenty dots of `entering`, each one chance in twenty, days.
+    pub dots_20_d: Vec<f64>,
+    /// Fifty dots of `entering`, days.
+    pub dots_50_d: Vec<f64>,
+    /// Share of the animals that reach the stage, expected.
+    pub reach_share: f64,
+    /// How many animals reach the stage.
+    pub reach: Quantiles,
+    /// Share of the runs in which any animal reaches the stage; the dates are over those runs.
+    pub any_reach_share: f64,
+}
+
+/// The answer for a whole brood or for one of its boxes.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Scope {
+    /// The box; `None` for the whole brood.
+    pub box_index: Option<usize>,
+    /// Animals the question started from.
+    pub animals: u32,
+    /// Who is where now.
+    pub now: Vec<StageCount>,
+    /// Who sleeps now, stage by stage; only stages in which any run has an animal.
+    pub moult: Vec<MoultNow>,
+    /// Stages that not all animals have entered yet and that at least one run reaches.
+    pub stages: Vec<StageEntry>,
+    /// Pupae that lie over to a further spring, expected number.
+    pub lying_over: f64,
+}
+
+impl Scope {
+    /// The entry of a stage, where it is open.
+    pub fn stage(&self, stage: usize) -> Option<&StageEntry> {
+        self.stages.iter().find(|it| it.stage == stage)
+    }
+}
+
+/// Entries kept for the pooled distribution of one stage: its quantiles are then good to a fiftieth of a spread.
+const POOLED: usize = 16_384;
+
+/// What one thread has counted for one scope.
+#[derive(Debug, Clone, Default)]
+struct Counted {
+    first: Vec<f64>,
+    middle: Vec<f64>,
+    last: Vec<f64>,
+    pooled: Vec<f64>,
+    reach: Vec<f64>,
+    here: Vec<f64>,
+    asleep: Vec<f64>,
+    until: Vec<f64>,
+}
+
+/// Counting for one scope, all its stages.
+#[derive(Debug, Clone)]
+pub(super) struct Tally {
+    box_index: Option<usize>,
+    members: Vec<usize>,
+    open: usize,
+    stride: usize,
+    stages: Vec<Counted>,
+    over: f64,
+    runs: usize,
+    scratch: Vec<f64>,
+}
+
+impl Tally {
+    /// One for the brood, then one for each box that holds an animal.
+    pub(super) fn all(simulator: &Simulator<'_>) -> Vec<Tally> {
+        let own: Vec<usize> = (0..simulator.animals()).filter(|it| !simulator.is_spare(*it)).collect();
+        let mut boxes: Vec<usize> = own.iter().map(|it| simulator.box_index(*it)).collect();
+        boxes.sort_unstable();
+        boxes.dedup();
+        let within =
+            |wanted: usize| own.iter().copied().filter(|it| simulator.box_index(*it) == wanted).collect();
+        let mut all = vec![Tally::new(simulator, None, own.clone())];
+        all.extend(boxes.iter().map(|it| Tally::new(simulator, Some(*it), within(*it))));
+        all
+    }
+
+    fn new(simulator: &Simulator<'_>, box_index: Option<usize>, members: Vec<usize>) -> Tally {
+        let lives = members.len() * simulator.ask().runs as usize;
+        Tally {
+            box_index,
+            open: simulator.first_open_stage(),
+            stride: lives.div_ceil(POOLED).max(1),
+            stages: vec![Counted::default(); simulator.model().moth() + 1],
+            over: 0.0,
+            runs: 0,
+            scratch: Vec::with_capacity(members.len()),
+            members,
+        }
+    }
+
+    /// Counts one run.
+    pub(super) fn note(&mut self, simulator: &Simulator<'_>, run: usize, lives: &Lives) {
+        self.runs += 1;
+        self.note_now(simulator, lives);
+        for stage in self.open..self.stages.len() {
+            self.scratch.clear();
+            self.scratch.extend(self.members.iter().filter_map(|it| lives.enters(*it, stage)));
+            let counted = &mut self.stages[stage];
+            counted.reach.push(self.scratch.len() as f64);
+            if run.is_multiple_of(self.stride) {
+                counted.pooled.extend_from_slice(&self.scratch);
+            }
+            self.scratch.sort_unstable_by(f64::total_cmp);
+            if let (Some(first), Some(last)) = (self.scratch.first(), self.scratch.last()) {
+                counted.first.push(*first);
+                counted.last.push(*last);
+                counted.middle.push(quantile(&self.scratch, 0.5));
+            }
+        }
+    }
+
+    /// Where everybody is now, and who sleeps.
+    fn note_now(&mut self, simulator: &Simulator<'_>, lives: &Lives) {
+        let (model, clocks) = (simulator.model(), simulator.clocks());
+        let asof_d = clocks.asof_d();
+        let mut here = [0_u32; 64];
+        let mut asleep = [0_u32; 64];
+        let mut until = [f64::NEG_INFINITY; 64];
+        for animal in &self.members {
+            self.over += f64::from(u8::from(lives.lies_over(*animal)));
+            let Some(stage) = lives.stage_at(*animal, asof_d) else { continue };
+            here[stage] += 1;
+            let Some(it) = model.stages.get(stage).filter(|it| it.moult_share > 0.0) else { continue };
+            let began = clocks.units_at(stage, lives.future(), lives.entry(*animal)[stage]);
+            let done = (clocks.units_at(stage, lives.future(), asof_d) - began) / lives.need(*animal, stage);
+            if done >= 1.0 - it.moult_share {
+                asleep[stage] += 1;
+                if let Some(out_d) = lives.enters(*animal, stage + 1) {
+                    until[stage] = until[stage].max(out_d);
+                }
+            }
+        }
+        for (stage, counted) in self.stages.iter_mut().enumerate() {
+            counted.here.push(f64::from(here[stage]));
+            counted.asleep.push(f64::from(asleep[stage]));
+            if until[stage].is_finite() {
+                counted.until.push(until[stage]);
+            }
+        }
+    }
+
+    /// Takes over what the next thread counted.
+    pub(super) fn join(&mut self, next: Tally) {
+        self.runs += next.runs;
+        self.over += next.over;
+        for (to, from) in self.stages.iter_mut().zip(next.stages) {
+            to.first.extend(from.first);
+            to.middle.extend(from.middle);
+            to.last.extend(from.last);
+            to.pooled.extend(from.pooled);
+            to.reach.extend(from.reach);
+            to.here.extend(from.here);
+            to.asleep.extend(from.asleep);
+            to.until.extend(from.until);
+        }
+    }
+
+    /// Turns the counts into the answer.
+    pub(super) fn answer(self) -> Scope {
+        let animals = self.members.len();
+        let mut scope = Scope {
+            box_index: self.box_index,
+            animals: animals as u32,
+            now: Vec::new(),
+            moult: Vec::new(),
+            stages: Vec::new(),
+            lying_over: self.over / self.runs.max(1) as f64,
+        };
+        for (stage, mut counted) in self.stages.into_iter().enumerate() {
+            let mean = |numbers: &[f64]| numbers.iter().sum::<f64>() / numbers.len().max(1) as f64;
+            let here = mean(&counted.here);
+            if here > 0.0 {
+                let asleep = mean(&counted.asleep);
+                if let (true, Some(sleepers)) = (asleep > 0.0, Quantiles::of(&mut counted.asleep)) {
+                    let until = Quantiles::of(&mut counted.until);
+                    scope.moult.push(MoultNow {
+                        stage,
+                        share: asleep / here,
+                        sleepers_q10: sleepers.q10,
+                        sleepers_q50: sleepers.q50,
+                        sleepers_q90: sleepers.q90,
+                        until_q50_d: until.map_or(f64::NAN, |it| it.q50),
+                        until_q90_d: until.map_or(f64::NAN, |it| it.q90),
+                    });
+                }
+                if let Some(it) = Quantiles::of(&mut counted.here) {
+                    scope.now.push(StageCount { stage, mean: here, q10: it.q10, q90: it.q90 });
+                }
+            }
+            scope.stages.extend(counted.entry(stage, animals));
+        }
+        scope
+    }
+}
+
+impl Counted {
+    fn entry(mut self, stage: usize, animals: usize) -> Option<StageEntry> {
+        let runs = self.reach.len();
+        let reach_share = self.reach.iter().sum::<f64>() / (runs * animals).max(1) as f64;
+        let any_reach_share = self.first.len() as f64 / runs.max(1) as f64;
+        // A stage that only unpooled runs reach still gets an answer: from the first and last animals.
+        if self.pooled.is_empty() {
+            self.pooled.extend(&self.middle);
+        }
+        let entering = Quantiles::of(&mut self.pooled)?;
+        Some(StageEntry {
+            stage,
+            first: Quantiles::of(&mut self.first)?,
+            middle: Quantiles::of(&mut self.middle)?,
+            last: Quantiles::of(&mut self.last)?,
+            entering,
+            dots_20_d: dots(&self.pooled, 20),
+            dots_50_d: dots(&self.pooled, 50),
+            reach_share,
+            reach: Quantiles::of(&mut self.reach)?,
+            any_reach_share,
+        })
+    }
+}
