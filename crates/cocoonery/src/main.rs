@@ -31,6 +31,9 @@ pub(crate) struct Global {
     /// Answer as the book stood then: 2025-06-01 is the morning of that day, before the round
     #[arg(long, global = true, value_name = "DATE|INSTANT")]
     as_of: Option<keeper::AsOf>,
+    /// Let the clock stand still at this moment (for trying out)
+    #[arg(long, global = true, value_name = "DATE|INSTANT", hide = true)]
+    now: Option<keeper::AsOf>,
     /// The dice of the forecasts: the same seed gives the same answer
     #[arg(long, global = true, value_name = "N")]
     seed: Option<u64>,
@@ -48,7 +51,13 @@ impl Global {
     }
 
     fn opening(&self, look_only: bool) -> keeper::Opening {
-        keeper::Opening { as_of: self.as_of, seed: self.seed, look_only, ..keeper::Opening::default() }
+        keeper::Opening {
+            as_of: self.as_of,
+            still_at: self.now,
+            seed: self.seed,
+            look_only,
+            ..keeper::Opening::default()
+        }
     }
 
     fn look(&self) -> anyhow::Result<keeper::Keeper> {

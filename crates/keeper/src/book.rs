@@ -73,6 +73,15 @@ impl Look {
     }
 }
 
+/// Makes an empty book in a folder that has none, kept in a time zone.
+///
+/// # Errors
+/// If the zone is not known, if there is a book already, or the folder cannot be written.
+pub fn make_empty_book(folder: &Path, zone: &str) -> Result<(), Failure> {
+    TimeZone::get(zone).map_err(|_| Failure::UnknownZone { zone: zone.to_owned() })?;
+    Ok(Store::create(folder)?.put_about("zone", zone)?)
+}
+
 impl Keeper {
     /// Opens the book in a folder.
     ///
@@ -145,7 +154,7 @@ impl Keeper {
     ///
     /// # Errors
     /// If the book does not add up.
-    pub(crate) fn look_when_noting(&self) -> Result<Look, Failure> {
+    pub fn look_when_noting(&self) -> Result<Look, Failure> {
         match self.happened_at {
             Some(at) => self.look_back(at),
             None => Ok(self.look()),
@@ -254,12 +263,16 @@ impl Keeper {
     /// As [`Keeper::note`]; also an entry that lies in the future.
     pub fn note_entries(&self, new: Vec<Entry>) -> Result<Vec<Entry>, NotNoted> {
         if self.as_of.is_some() {
-            return Err(NotNoted::Refused("an earlier day is only looked at; note it on the book of today".into()));
+            return Err(NotNoted::Refused(
+                "an earlier day is only looked at; note it on the book of today".into(),
+            ));
         }
         let now = self.clock.now();
         if let Some(early) = new.iter().find(|it| it.happened.at > now) {
             let day = crate::say::day(early.happened.wall.date());
-            return Err(NotNoted::Refused(format!("{day} is still to come: what has not happened cannot be noted")));
+            return Err(NotNoted::Refused(format!(
+                "{day} is still to come: what has not happened cannot be noted"
+            )));
         }
         let mut pages = self.pages();
         let known = |entry: &Entry| pages.entries.iter().find(|it| it.id == entry.id);
@@ -267,7 +280,9 @@ impl Keeper {
         let fresh: Vec<Entry> = new.iter().filter(|it| known(it).is_none()).cloned().collect();
         if let Some(other) = new.iter().find(|it| known(it).is_some_and(|first| first.deed != it.deed)) {
             let said = other.deed.in_words();
-            return Err(NotNoted::Refused(format!("this page was sent before with something else on it ({said}): open it again")));
+            return Err(NotNoted::Refused(format!(
+                "this page was sent before with something else on it ({said}): open it again"
+            )));
         }
         let mut all: Vec<Entry> = pages.entries.as_ref().clone();
         all.extend(fresh.iter().cloned());
@@ -275,7 +290,9 @@ impl Keeper {
         match self.store.append(&fresh)? {
             Appended::Saved { .. } => {}
             Appended::OtherContent { id } => {
-                return Err(NotNoted::Refused(format!("entry {id} is in the book with something else in it")));
+                return Err(NotNoted::Refused(format!(
+                    "entry {id} is in the book with something else in it"
+                )));
             }
         }
         *pages = Pages { entries: Arc::new(all), house: Arc::new(house) };

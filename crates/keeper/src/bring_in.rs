@@ -64,7 +64,12 @@ pub fn entries_of(files: &SeasonFiles<'_>, zone: &str) -> Result<Season, NotBrou
 /// # Errors
 /// Every line that cannot be used, or why the book could not be written; in
 /// either case the book is as it was.
-pub fn bring_in(book: &Path, tables: &Path, new_in_zone: Option<&str>, dry_run: bool) -> Result<BroughtIn, NotBroughtIn> {
+pub fn bring_in(
+    book: &Path,
+    tables: &Path,
+    new_in_zone: Option<&str>,
+    dry_run: bool,
+) -> Result<BroughtIn, NotBroughtIn> {
     let read = read_folder(tables)?;
     let name = tables.file_name().map_or_else(String::new, |it| it.to_string_lossy().into_owned());
     let mut files = SeasonFiles::new(&name);
@@ -72,9 +77,13 @@ pub fn bring_in(book: &Path, tables: &Path, new_in_zone: Option<&str>, dry_run: 
         files.add(file, bytes);
     }
     let fresh = new_in_zone.is_some() && !book.join(store::BOOK_FILE).exists();
-    let known_store = if fresh { None } else { Some(Store::open(book, Access::Write).map_err(Failure::from)?) };
+    let known_store =
+        if fresh { None } else { Some(Store::open(book, Access::Write).map_err(Failure::from)?) };
     let zone = match (&known_store, new_in_zone) {
-        (Some(store), _) => store.about("zone").map_err(Failure::from)?.unwrap_or_else(|| crate::book::DEFAULT_ZONE.to_owned()),
+        (Some(store), _) => store
+            .about("zone")
+            .map_err(Failure::from)?
+            .unwrap_or_else(|| crate::book::DEFAULT_ZONE.to_owned()),
         (None, zone) => zone.unwrap_or(crate::book::DEFAULT_ZONE).to_owned(),
     };
     if jiff::tz::TimeZone::get(&zone).is_err() {
@@ -86,7 +95,8 @@ pub fn bring_in(book: &Path, tables: &Path, new_in_zone: Option<&str>, dry_run: 
         None => Vec::new(),
     };
     let known: BTreeSet<Uuid> = before.iter().map(|it| it.id).collect();
-    let (there, new): (Vec<Entry>, Vec<Entry>) = season.entries.into_iter().partition(|it| known.contains(&it.id));
+    let (there, new): (Vec<Entry>, Vec<Entry>) =
+        season.entries.into_iter().partition(|it| known.contains(&it.id));
     let mut all = before;
     all.extend(new.iter().cloned());
     replay(&all).map_err(NotBroughtIn::DoesNotFollow)?;

@@ -8,9 +8,9 @@ use crate::model::{HouseNumbers, brood_model};
 use evidence::Library;
 use science::closing::{self, OddsAsk};
 use science::phenology::{
-    AirFault, AirSeries, Ask, BetaPrior, BroodModel, ClockFault, Clocks, Forecast, ForecastFault, Group, HORIZON_D, Known,
-    Living, MothNights, Nights, Outlook, OutlookError, Quantiles, RateCurve, Reading, Room, Shock, StageKind,
-    StageModel, Unaccounted, Warning, Window, forecast,
+    AirFault, AirSeries, Ask, BetaPrior, BroodModel, ClockFault, Clocks, Forecast, ForecastFault, Group,
+    HORIZON_D, Known, Living, MothNights, Nights, Outlook, OutlookError, Quantiles, RateCurve, Reading, Room,
+    Shock, StageKind, StageModel, Unaccounted, Warning, Window, forecast,
 };
 use serde::Deserialize;
 use serde_json::{Value, json};
@@ -168,7 +168,12 @@ struct Count {
 ///
 /// # Errors
 /// [`BadBrood`] names the field or the line.
-pub fn answer(brood_json: &str, readings_csv: &str, asked: Asked, library: &Library) -> Result<Value, BadBrood> {
+pub fn answer(
+    brood_json: &str,
+    readings_csv: &str,
+    asked: Asked,
+    library: &Library,
+) -> Result<Value, BadBrood> {
     let brood: Brood = serde_json::from_str(brood_json).map_err(|it| BadBrood::Json(it.to_string()))?;
     let frame = Frame::of(&brood.asof);
     let time = |place: &str, words: &str| {
@@ -234,7 +239,10 @@ fn assumed(assume: &Assume) -> BroodModel {
         rank_correlation: assume.rank_correlation,
         female_share: assume.female_share,
         female_pupa_factor: assume.female_pupa_factor,
-        moth_nights: MothNights { male: nights(&assume.moth_nights.male), female: nights(&assume.moth_nights.female) },
+        moth_nights: MothNights {
+            male: nights(&assume.moth_nights.male),
+            female: nights(&assume.moth_nights.female),
+        },
         winter: None,
         shock: Shock::NONE,
     }
@@ -269,7 +277,10 @@ fn living(
         let place = format!("counts[{index}]");
         let at_d = time(&format!("{place}.at"), &count.at)?;
         if at_d < started_d {
-            return Err(BadBrood::Order { place: format!("{place}.at"), what: "before the brood was started" });
+            return Err(BadBrood::Order {
+                place: format!("{place}.at"),
+                what: "before the brood was started",
+            });
         }
         let mut seen = Vec::new();
         for (word, n) in &count.alive {
@@ -284,7 +295,7 @@ fn living(
         }
     }
     let Some((at_d, seen)) = last else {
-        let known = Known::Entered(Window::at(started_d));
+        let known = Known::LastSeen { window: Window::at(started_d), seen_d: started_d };
         let group = Group { stage: started_stage, n: animals, box_index: 0, known, sex: None };
         return Ok(Living { groups: vec![group], ..Living::default() });
     };
@@ -360,12 +371,12 @@ fn in_json(made: &Forecast, model: &BroodModel, frame: &Frame, asked: Asked, has
         })
         .collect();
     let mut moths: Vec<f64> = (0..made.seasons.runs())
-        .map(|run| made.seasons.season(run).iter().filter(|it| !it.taken && it.spare.is_none()).count() as f64)
+        .map(|run| {
+            made.seasons.season(run).iter().filter(|it| !it.taken && it.spare.is_none()).count() as f64
+        })
         .collect();
     let moths = Quantiles::of(&mut moths);
-    let numbers = |it: &Quantiles| {
-        json!({ "q05": it.q05, "q10": it.q10, "q25": it.q25, "q50": it.q50, "q75": it.q75, "q90": it.q90, "q95": it.q95 })
-    };
+    let numbers = |it: &Quantiles| json!({ "q05": it.q05, "q10": it.q10, "q25": it.q25, "q50": it.q50, "q75": it.q75, "q90": it.q90, "q95": it.q95 });
     let odds = closing::odds(&made.seasons, OddsAsk::ONE_PAIR);
     let notes = made.warnings.iter().map(|it| match it {
         Warning::AgesGuessed { .. } => "the counts look like nothing the model expects; ages were guessed",

@@ -95,7 +95,9 @@ impl Keeper {
     fn next_by_box(&self, made: &LineForecast) -> Vec<(String, StageForecast)> {
         let scopes = made.boxes.iter().filter_map(|name| Some((name, made.scope_of(name)?)));
         scopes
-            .filter_map(|(name, scope)| Some((name.clone(), self.stage_forecast(made, scope.stages.first()?))))
+            .filter_map(|(name, scope)| {
+                Some((name.clone(), self.stage_forecast(made, scope.stages.first()?)))
+            })
             .collect()
     }
 
@@ -119,7 +121,8 @@ impl Keeper {
                 other => stage_index(made.profile, other) == Some(stage),
             };
             let n: u32 = alive.iter().filter(|(it, _)| here(**it)).map(|(_, n)| n).sum();
-            let later: u32 = alive.iter().filter(|(it, _)| self.is_after(made, **it, stage)).map(|(_, n)| n).sum();
+            let later: u32 =
+                alive.iter().filter(|(it, _)| self.is_after(made, **it, stage)).map(|(_, n)| n).sum();
             let total: u32 = alive.values().sum();
             let state = if n > 0 {
                 StripState::Now
@@ -173,7 +176,8 @@ impl Keeper {
             so_far += n;
             so_far >= half
         });
-        let began = (stage == 0).then(|| look.house.lots.values().find(|it| it.told.line == made.line)).flatten();
+        let began =
+            (stage == 0).then(|| look.house.lots.values().find(|it| it.told.line == made.line)).flatten();
         match began.and_then(|lot| lot.told.laid) {
             Some(laid) => Some(laid.at(21, 0, 0, 0)),
             None => middle.map(|(at, _)| self.on_the_wall(*at)),
@@ -195,20 +199,31 @@ impl Keeper {
             it => format!("{} days", it.round()),
         };
         let way = if days < 0.0 { "earlier" } else { "later" };
-        Some(format!("Into {word}: {shift} {way} than yesterday's forecast, {}.", self.why_moved(made, &before)))
+        Some(format!(
+            "Into {word}: {shift} {way} than yesterday's forecast, {}.",
+            self.why_moved(made, &before)
+        ))
     }
 
     fn why_moved(&self, made: &LineForecast, before: &LineForecast) -> String {
         let (now, then) = (made.living.animals(), before.living.animals());
         let mean = |from_d: f64, to_d: f64| {
-            let hours: Vec<f64> =
-                (0..).map(|hour| from_d + f64::from(hour) / 24.0).take_while(|it| *it < to_d).filter_map(|it| made.air.series.at(it)).collect();
+            let hours: Vec<f64> = (0..)
+                .map(|hour| from_d + f64::from(hour) / 24.0)
+                .take_while(|it| *it < to_d)
+                .filter_map(|it| made.air.series.at(it))
+                .collect();
             (!hours.is_empty()).then(|| hours.iter().sum::<f64>() / hours.len() as f64)
         };
-        let (today, week) = (mean(made.asof_d - 1.0, made.asof_d), mean(made.asof_d - 8.0, made.asof_d - 1.0));
+        let (today, week) =
+            (mean(made.asof_d - 1.0, made.asof_d), mean(made.asof_d - 8.0, made.asof_d - 1.0));
         match today.zip(week) {
-            Some((today, week)) if today - week > 1.0 => "the room was warmer than the week before".to_owned(),
-            Some((today, week)) if week - today > 1.0 => "the room was cooler than the week before".to_owned(),
+            Some((today, week)) if today - week > 1.0 => {
+                "the room was warmer than the week before".to_owned()
+            }
+            Some((today, week)) if week - today > 1.0 => {
+                "the room was cooler than the week before".to_owned()
+            }
             _ if now != then => "others are alive now than yesterday".to_owned(),
             _ => "after what was seen since".to_owned(),
         }
@@ -218,19 +233,29 @@ impl Keeper {
         let mut says = Vec::new();
         if made.stand_in {
             let claimed = crate::lines::claimed_species(&look.house, &made.line);
-            says.push(format!("There is no profile of {claimed}: a wide one stands in for it, so every range is wide."));
+            says.push(format!(
+                "There is no profile of {claimed}: a wide one stands in for it, so every range is wide."
+            ));
         }
         if made.air.place.is_none() {
             says.push("No temperature was noted: a room of 20 degC was assumed.".to_owned());
         }
-        for note in made.clocks.notes().iter().filter(|it| it.to_d() - it.from_d() > WORTH_SAYING_D || !it.is_bridge()) {
+        for note in made
+            .clocks
+            .notes()
+            .iter()
+            .filter(|it| it.to_d() - it.from_d() > WORTH_SAYING_D || !it.is_bridge())
+        {
             says.push(self.air_note(note));
         }
         if made.profile.winter.rest == evidence::Rest::Facultative && made.model.winter.is_none() {
             says.push("Some pupae of this kind may rest until next spring; how many cannot be told yet, so moths are forecast as if none did.".to_owned());
         }
         if made.profile.winter.rest == evidence::Rest::Egg {
-            says.push("Eggs of this kind rest over winter; their hatching in spring is not forecast yet.".to_owned());
+            says.push(
+                "Eggs of this kind rest over winter; their hatching in spring is not forecast yet."
+                    .to_owned(),
+            );
         }
         for warning in &made.answer.warnings {
             says.push(match warning {

@@ -77,9 +77,15 @@ impl Season {
     #[must_use]
     pub fn tables(self) -> &'static [(&'static str, &'static [u8])] {
         match self {
-            Season::A => tables!("a_emperor_brackenfold": "lots.csv", "boxes.csv", "events.csv", "counts.csv", "conditions.csv", "leaf.csv", "cocoons.csv", "weights.csv", "adults.csv", "pairings.csv"),
-            Season::B => tables!("b_cecropia_millrun": "lots.csv", "boxes.csv", "events.csv", "counts.csv", "conditions.csv", "leaf.csv", "cocoons.csv", "weights.csv", "adults.csv", "pairings.csv"),
-            Season::C => tables!("c_eri_amlokhi": "lots.csv", "boxes.csv", "events.csv", "counts.csv", "conditions.csv", "leaf.csv", "cocoons.csv", "adults.csv", "pairings.csv"),
+            Season::A => {
+                tables!("a_emperor_brackenfold": "lots.csv", "boxes.csv", "events.csv", "counts.csv", "conditions.csv", "leaf.csv", "cocoons.csv", "weights.csv", "adults.csv", "pairings.csv")
+            }
+            Season::B => {
+                tables!("b_cecropia_millrun": "lots.csv", "boxes.csv", "events.csv", "counts.csv", "conditions.csv", "leaf.csv", "cocoons.csv", "weights.csv", "adults.csv", "pairings.csv")
+            }
+            Season::C => {
+                tables!("c_eri_amlokhi": "lots.csv", "boxes.csv", "events.csv", "counts.csv", "conditions.csv", "leaf.csv", "cocoons.csv", "adults.csv", "pairings.csv")
+            }
         }
     }
 
@@ -110,7 +116,10 @@ pub fn make_book(folder: &Path, season: Season, day: AsOf) -> Result<(), NotBrou
     let about = [
         ("zone", season.zone().to_owned()),
         ("pretended_now", now.to_string()),
-        ("notice", "This is a scratch book with an invented season: try anything, nothing is lost by it.".to_owned()),
+        (
+            "notice",
+            "This is a scratch book with an invented season: try anything, nothing is lost by it.".to_owned(),
+        ),
     ];
     for (key, value) in about {
         store.put_about(key, &value).map_err(crate::Failure::from)?;

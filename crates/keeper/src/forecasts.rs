@@ -11,7 +11,9 @@ use evidence::Profile;
 use jiff::Timestamp;
 use jiff::civil::DateTime;
 use rearing::RearingBox;
-use science::phenology::{Ask, BroodModel, Clocks, Forecast, Living, Quantiles, Scope, Simulator, StageEntry, StageKind};
+use science::phenology::{
+    Ask, BroodModel, Clocks, Forecast, Living, Quantiles, Scope, Simulator, StageEntry, StageKind,
+};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 use terms::Stage;
@@ -130,7 +132,19 @@ impl Keeper {
         };
         let (boxes, stand_in) = (alive.boxes, known.is_none());
         let line = line.to_owned();
-        Some(LineForecast { line, profile, stand_in, model, clocks, living, boxes, air, asof_d, answer, leaf })
+        Some(LineForecast {
+            line,
+            profile,
+            stand_in,
+            model,
+            clocks,
+            living,
+            boxes,
+            air,
+            asof_d,
+            answer,
+            leaf,
+        })
     }
 
     /// A moment of a forecast on the keeper's wall, to the minute.
@@ -198,8 +212,12 @@ impl Keeper {
                 let stage = Stage::Larva(u8::try_from(moult.stage).ok()?);
                 let about_n = moult.sleepers_q50.round().max(0.0) as u32;
                 let until = self.moment(moult.until_q50_d);
-                (moult.share > 0.05 && made.model.stages.get(moult.stage).is_some())
-                    .then_some(InMoult { stage, share: moult.share, about_n, until })
+                (moult.share > 0.05 && made.model.stages.get(moult.stage).is_some()).then_some(InMoult {
+                    stage,
+                    share: moult.share,
+                    about_n,
+                    until,
+                })
             })
             .collect()
     }

@@ -80,12 +80,16 @@ fn own_leaf(
     let mut own = OwnLeaf { modelled_eaten_g: 0.0, gone_g: 0.0, offered_g: 0.0, instars_early: 0.0 };
     let last = usize::from(profile.instars.count);
     for row in rows() {
-        let Some(index) = row.stage.and_then(|stage| crate::model::stage_index(profile, stage)) else { continue };
+        let Some(index) = row.stage.and_then(|stage| crate::model::stage_index(profile, stage)) else {
+            continue;
+        };
         // The share of the stage that passed in the day before the leaf was changed.
         let at_d = day_number(row.at);
         let passed = clocks.units_at(index, 0, at_d) - clocks.units_at(index, 0, at_d - 1.0);
         let stage_d = clocks.need(index) / passed;
-        let Some(per_larva_g) = appetite.per_day_g(index, stage_d).filter(|it| it.is_finite()) else { continue };
+        let Some(per_larva_g) = appetite.per_day_g(index, stage_d).filter(|it| it.is_finite()) else {
+            continue;
+        };
         let modelled_g = f64::from(row.larvae) * per_larva_g;
         own.modelled_eaten_g += modelled_g;
         own.instars_early += modelled_g * last.saturating_sub(index) as f64;
@@ -126,7 +130,8 @@ impl Keeper {
 
     pub(crate) fn leaf_of(&self, look: &Look) -> Leaf {
         let mut sum = Sums::default();
-        let (mut boxes, mut lines, mut rests_on, mut warnings) = (Vec::new(), Vec::new(), Vec::new(), Vec::new());
+        let (mut boxes, mut lines, mut rests_on, mut warnings) =
+            (Vec::new(), Vec::new(), Vec::new(), Vec::new());
         let (mut own_rate, mut keeps, mut waste) = (Vec::new(), String::new(), String::new());
         let mut traditions: Vec<Tradition> = Vec::new();
         let mut runs = 0;
@@ -147,7 +152,13 @@ impl Keeper {
                     && plan.today.cut.0.q90 > 0.0
                 {
                     let today = cut(&plan.today);
-                    boxes.push(LeafOfBox { name: name.clone(), line: line.clone(), holds: holds(it), plant: it.plant.clone(), today });
+                    boxes.push(LeafOfBox {
+                        name: name.clone(),
+                        line: line.clone(),
+                        holds: holds(it),
+                        plant: it.plant.clone(),
+                        today,
+                    });
                 }
             }
             lines.push((line.clone(), cut(&leaf.plan.to_spinning)));
@@ -156,7 +167,11 @@ impl Keeper {
             rests_on.extend(rests::on_profile(self.library(), made.profile, &["leaf"]));
             keeps = made.profile.leaf.keeps_d.as_ref().map_or_else(String::new, keeps_in_words);
             waste = made.profile.leaf.waste_share.as_ref().map_or_else(String::new, |it| {
-                format!("Of cut leaf {:.0} to {:.0} of 100 g are not eaten; your own log narrows that.", it.low * 100.0, it.high * 100.0)
+                format!(
+                    "Of cut leaf {:.0} to {:.0} of 100 g are not eaten; your own log narrows that.",
+                    it.low * 100.0,
+                    it.high * 100.0
+                )
             });
             if leaf.own.is_none() {
                 warnings.push(format!("No leaf of line {line} was weighed back yet: the order rests on what was read elsewhere and is wide."));
@@ -204,7 +219,9 @@ impl Keeper {
                 let sources: Vec<String> = it
                     .sources
                     .iter()
-                    .map(|key| self.library().source(key).map_or_else(|| key.clone(), evidence::Source::short))
+                    .map(|key| {
+                        self.library().source(key).map_or_else(|| key.clone(), evidence::Source::short)
+                    })
                     .collect();
                 say::list(&sources)
             },
@@ -288,5 +305,8 @@ fn own_rate_in_words(line: &str, own: &OwnLeaf) -> String {
 }
 
 fn keeps_in_words(it: &evidence::NumberRange) -> String {
-    format!("Cut leaf keeps {:.0} to {:.0} days in a closed bag in the cool; limp leaf is bad leaf.", it.low, it.high)
+    format!(
+        "Cut leaf keeps {:.0} to {:.0} days in a closed bag in the cool; limp leaf is bad leaf.",
+        it.low, it.high
+    )
 }

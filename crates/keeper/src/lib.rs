@@ -27,7 +27,7 @@ mod state;
 mod trouble;
 pub mod view;
 
-pub use book::{Keeper, Look, Opening};
+pub use book::{Keeper, Look, Opening, make_empty_book};
 pub use check::{Found, check};
 pub use clock::AsOf;
 pub use evidence::{Library, library};

@@ -38,7 +38,11 @@ impl Keeper {
             lots: rows.collect(),
             alive: alive(house, &line),
             received: house.received(&line),
-            account: house.account_of_line(&line).into_iter().map(|(fate, n)| (fate_in_words(fate), n)).collect(),
+            account: house
+                .account_of_line(&line)
+                .into_iter()
+                .map(|(fate, n)| (fate_in_words(fate), n))
+                .collect(),
             boxes: boxes.map(|it| it.name.clone()).collect(),
             line,
         }

@@ -4,7 +4,9 @@ use evidence::{Profile, Rest, StageName};
 use jiff::civil::{Date, date};
 use rearing::House;
 use rearing::deed::Way;
-use science::phenology::{BetaPrior, BroodModel, MothNights, Nights, RateCurve, Shock, StageKind, StageModel, Winter};
+use science::phenology::{
+    BetaPrior, BroodModel, MothNights, Nights, RateCurve, Shock, StageKind, StageModel, Winter,
+};
 use terms::Stage;
 
 /// The last part of an instar that is moult sleep, where no claim says otherwise.
@@ -31,7 +33,11 @@ pub(crate) fn stage_index(profile: &Profile, stage: Stage) -> Option<usize> {
 /// The model of a brood before it has shown anything: the profile's priors.
 ///
 /// `None` where the profile lacks a number that a forecast cannot do without.
-pub(crate) fn brood_model(profile: &Profile, numbers: &HouseNumbers, winter: Option<Winter>) -> Option<BroodModel> {
+pub(crate) fn brood_model(
+    profile: &Profile,
+    numbers: &HouseNumbers,
+    winter: Option<Winter>,
+) -> Option<BroodModel> {
     let last_instar = profile.instars.count;
     let stages = profile.stages.iter().map(|prior| {
         let kind = match prior.stage {
@@ -95,7 +101,12 @@ impl HouseNumbers {
 }
 
 /// The spring in which this brood's moths are due, for kinds that rest as pupae.
-pub(crate) fn winter_of(profile: &Profile, house: &House, line: &str, day_number: impl Fn(Date) -> f64) -> Option<Winter> {
+pub(crate) fn winter_of(
+    profile: &Profile,
+    house: &House,
+    line: &str,
+    day_number: impl Fn(Date) -> f64,
+) -> Option<Winter> {
     let rest = &profile.winter;
     if rest.rest != Rest::Pupa {
         return None;

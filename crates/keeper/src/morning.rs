@@ -29,7 +29,11 @@ impl Keeper {
             boxes,
             leaf_today_fresh_g: leaf_today,
             lines,
-            bells: self.bells(&look).into_iter().map(|it| format!("box {}: {}", it.name, it.counted)).collect(),
+            bells: self
+                .bells(&look)
+                .into_iter()
+                .map(|it| format!("box {}: {}", it.name, it.counted))
+                .collect(),
         })
     }
 

@@ -4,7 +4,8 @@ use crate::book::{Keeper, Look};
 use crate::failure::NotNoted;
 use crate::view::round::{Misfit, RoundNote, Saved};
 use rearing::deed::{
-    BoxClosed, BoxNote, BoxOpened, CameOut, Counted, Found, LeafChanged, Left, Moulted, Moved, Remarked, Seen, SetAside,
+    BoxClosed, BoxNote, BoxOpened, CameOut, Counted, Found, LeafChanged, Left, Moulted, Moved, Remarked,
+    Seen, SetAside,
 };
 use rearing::house::CountRow;
 use rearing::{Deed, Entry, Explanation, House, Way, explain};
@@ -27,7 +28,9 @@ impl Keeper {
         look.house.open_box(name)?;
         let deeds = deeds_of(&look.house, name, note)?;
         if deeds.is_empty() {
-            return Err(NotNoted::Refused(format!("nothing was chosen for box {name}: choose what you did, or that all is there")));
+            return Err(NotNoted::Refused(format!(
+                "nothing was chosen for box {name}: choose what you did, or that all is there"
+            )));
         }
         let entries = self.note(deeds, note.id, BY)?;
         Ok(self.saved(name, &entries))
@@ -71,7 +74,11 @@ impl Keeper {
         };
         let aside = Deed::SetAside(SetAside { entry, why: "undone".to_owned() });
         self.note(vec![aside], None, BY)?;
-        Ok(Saved { says: vec![format!("undone: {}", first.deed.in_words())], ids: vec![entry], misfit: false })
+        Ok(Saved {
+            says: vec![format!("undone: {}", first.deed.in_words())],
+            ids: vec![entry],
+            misfit: false,
+        })
     }
 
     fn saved(&self, name: &str, entries: &[Entry]) -> Saved {
@@ -83,11 +90,14 @@ impl Keeper {
     }
 }
 
-/// The deeds of a note, in the order in which they are done: first the moves
-/// and losses, then the count of what is left.
+/// The deeds of a note, in the order in which they are done: first who was
+/// found, then the moves and losses, then the count of what is left.
 fn deeds_of(house: &House, name: &str, note: &RoundNote) -> Result<Vec<Deed>, NotNoted> {
     let mut deeds = Vec::new();
     let line = None;
+    if let Some((stage, n)) = note.found {
+        deeds.push(Deed::Found(Found { name: name.to_owned(), line, stage, n, note: String::new() }));
+    }
     if let Some(moved) = note.moved_on.as_ref().filter(|it| it.from == Stage::Cocoon) {
         deeds.extend((0..moved.n.min(MOTHS_AT_ONCE)).map(|_| Deed::CameOut(out_of(name))));
     } else if let Some(moved) = &note.moved_on {
@@ -96,9 +106,6 @@ fn deeds_of(house: &House, name: &str, note: &RoundNote) -> Result<Vec<Deed>, No
             deeds.push(Deed::BoxOpened(fresh_box(house, name, into, to)));
         }
         deeds.push(step(name, moved.from, to, moved.n, moved.into.clone()));
-    }
-    if let Some((stage, n)) = note.found {
-        deeds.push(Deed::Found(Found { name: name.to_owned(), line, stage, n, note: String::new() }));
     }
     if let Some(dead) = &note.dead {
         let mut left = gone(name, dead.stage, dead.n, Way::Died, &dead.sign);
@@ -147,9 +154,9 @@ fn next_stage(from: Stage, spun: bool) -> Result<Stage, NotNoted> {
         Stage::Larva(_) => from.after_moult().ok_or_else(|| {
             NotNoted::Refused(format!("{from} is the last instar that this book counts: did it spin?"))
         }),
-        Stage::Cocoon | Stage::Moth => {
-            Err(NotNoted::Refused(format!("a {from} neither hatches, moults nor spins: look at the stage again")))
-        }
+        Stage::Cocoon | Stage::Moth => Err(NotNoted::Refused(format!(
+            "a {from} neither hatches, moults nor spins: look at the stage again"
+        ))),
     }
 }
 
@@ -163,7 +170,16 @@ fn step(name: &str, from: Stage, to: Stage, n: u32, into: Option<String>) -> Dee
     let (name, note) = (name.to_owned(), String::new());
     if from == Stage::Egg {
         let into = into.unwrap_or_else(|| name.clone());
-        Deed::Hatched(Moved { from: name, into, line: None, stage: from, n, animals: Vec::new(), why: None, note })
+        Deed::Hatched(Moved {
+            from: name,
+            into,
+            line: None,
+            stage: from,
+            n,
+            animals: Vec::new(),
+            why: None,
+            note,
+        })
     } else {
         let moulted = Moulted { name, line: None, from, n, into, note };
         if to == Stage::Cocoon { Deed::Spun(moulted) } else { Deed::Moulted(moulted) }
@@ -220,12 +236,14 @@ fn count_of(house: &House, name: &str, note: &RoundNote, deeds: &[Deed]) -> Resu
     let mut expected = house.open_box(name)?.by_stage();
     for deed in deeds {
         let (minus, plus) = match deed {
-            Deed::Hatched(it) => (Some((it.stage, it.n)), (it.into == it.from).then_some((Stage::Larva(1), it.n))),
+            Deed::Hatched(it) => {
+                (Some((it.stage, it.n)), (it.into == it.from).then_some((Stage::Larva(1), it.n)))
+            }
             Deed::Moulted(it) => {
                 let stays = it.into.is_none().then_some(it.n);
                 (Some((it.from, it.n)), it.from.after_moult().zip(stays))
             }
-            Deed::Spun(it) => (Some((it.from, it.n)), Some((Stage::Cocoon, it.n))),
+            Deed::Spun(it) => (Some((it.from, it.n)), it.into.is_none().then_some((Stage::Cocoon, it.n))),
             Deed::CameOut(_) => (Some((Stage::Cocoon, 1)), Some((Stage::Moth, 1))),
             Deed::Left(it) => (Some((it.stage, it.n)), None),
             Deed::Found(it) => (None, Some((it.stage, it.n))),
@@ -261,7 +279,8 @@ pub(crate) fn misfit(look: &Look, name: &str) -> Option<(Explanation, Misfit)> {
     if moved_since {
         return None;
     }
-    let expected: BTreeMap<Stage, u32> = now.into_iter().filter(|(stage, _)| seen.contains_key(stage)).collect();
+    let expected: BTreeMap<Stage, u32> =
+        now.into_iter().filter(|(stage, _)| seen.contains_key(stage)).collect();
     let found = explain(&expected, &seen);
     if found.fits() {
         return None;

@@ -109,19 +109,25 @@ impl Keeper {
         ));
         asked.push((
             "Ask the club for a female, to come when the first males are out".to_owned(),
-            closing::Lever::Borrow { sex: Sex::Female, from_d: meet(males, females), nights: BORROWED_NIGHTS },
+            closing::Lever::Borrow {
+                sex: Sex::Female,
+                from_d: meet(males, females),
+                nights: BORROWED_NIGHTS,
+            },
             "Keep new stock apart first; note its line and parents.",
         ));
         if made.model.winter.is_some() {
             let by_d = -SHIFT_D;
             asked.push((
-                "Bring the females' (heavier) cocoons out of the cold three days before the males'".to_owned(),
+                "Bring the females' (heavier) cocoons out of the cold three days before the males'"
+                    .to_owned(),
                 closing::Lever::Shift { sex: Sex::Female, by_d, asof_d: made.asof_d },
                 "Needs the sexes told, or guessed from weight; a wrong guess works against you.",
             ));
         }
         asked.push((
-            "Keep every box clear of disease: clean, apart, sound leaf (what that is worth at most)".to_owned(),
+            "Keep every box clear of disease: clean, apart, sound leaf (what that is worth at most)"
+                .to_owned(),
             closing::Lever::NoDisease,
             "Nobody can promise that; it shows how much hangs on it.",
         ));
@@ -133,7 +139,9 @@ impl Keeper {
                 Lever {
                     what,
                     chance: worth.after.probability,
-                    of_twenty: Probability::new(worth.after.probability).unwrap_or(Probability::NEVER).of_twenty(),
+                    of_twenty: Probability::new(worth.after.probability)
+                        .unwrap_or(Probability::NEVER)
+                        .of_twenty(),
                     better_in_100: per_cent(worth.better),
                     worse_in_100: per_cent(worth.worse),
                     caution: caution.to_owned(),
@@ -172,7 +180,8 @@ impl Keeper {
     /// The days on which both sexes fly, in the middle of all seasons that close.
     fn when_both(&self, made: &LineForecast) -> Option<String> {
         let seasons = &made.answer.seasons;
-        let mut first: Vec<f64> = (0..seasons.runs()).filter_map(|run| first_both(seasons.season(run))).collect();
+        let mut first: Vec<f64> =
+            (0..seasons.runs()).filter_map(|run| first_both(seasons.season(run))).collect();
         let first = Quantiles::of(&mut first)?;
         let day = |at_d: f64| say::day(self.moment(at_d).date());
         Some(format!(
@@ -187,7 +196,11 @@ impl Keeper {
 /// What the losses of the day before a morning were.
 fn because(losses: &[Loss], line: &str, day: Date) -> Option<String> {
     let eve = day.yesterday().ok()?;
-    let lost: u32 = losses.iter().filter(|it| it.line == line && it.on == eve && it.stage != Stage::Moth).map(|it| it.n).sum();
+    let lost: u32 = losses
+        .iter()
+        .filter(|it| it.line == line && it.on == eve && it.stage != Stage::Moth)
+        .map(|it| it.n)
+        .sum();
     (lost > 0).then(|| format!("{lost} lost on {}", say::day(eve)))
 }
 
@@ -231,7 +244,9 @@ fn in_words(chance: Probability, never: Option<Never>, runs: u32) -> String {
     match never {
         Some(Never::NoMale) => "It cannot close by itself: no male is left.".to_owned(),
         Some(Never::NoFemale) => "It cannot close by itself: no female is left.".to_owned(),
-        Some(_) => format!("In none of {runs} possible seasons do a male and a female fly on the same night."),
+        Some(_) => {
+            format!("In none of {runs} possible seasons do a male and a female fly on the same night.")
+        }
         None if chance.of_twenty() == 20 => {
             "In all possible seasons that were run a male and a female fly on the same night.".to_owned()
         }
@@ -243,7 +258,12 @@ fn in_words(chance: Probability, never: Option<Never>, runs: u32) -> String {
 }
 
 /// Why it is not more, most weighty first.
-fn reasons(look: &Look, made: &LineForecast, males: (u32, u32, u32), females: (u32, u32, u32)) -> Vec<String> {
+fn reasons(
+    look: &Look,
+    made: &LineForecast,
+    males: (u32, u32, u32),
+    females: (u32, u32, u32),
+) -> Vec<String> {
     let mut reasons = Vec::new();
     let alive = made.living.animals();
     let known = |sex: Sex| {
@@ -251,7 +271,11 @@ fn reasons(look: &Look, made: &LineForecast, males: (u32, u32, u32), females: (u
     };
     let (known_m, known_f) = (known(Sex::Male), known(Sex::Female));
     if known_m + known_f == alive {
-        let weak = if known_f < known_m { format!("the {known_f} females are the weak side") } else { format!("the {known_m} males are the weak side") };
+        let weak = if known_f < known_m {
+            format!("the {known_f} females are the weak side")
+        } else {
+            format!("the {known_m} males are the weak side")
+        };
         reasons.push(format!("the sexes are known: {known_m} males and {known_f} females are alive; {weak}"));
     } else {
         reasons.push(format!(
@@ -267,7 +291,10 @@ fn reasons(look: &Look, made: &LineForecast, males: (u32, u32, u32), females: (u
         ));
     }
     let nights = &made.model.moth_nights;
-    reasons.push(format!("a male lives some {:.0} nights, a female {:.0}", nights.male.mean, nights.female.mean));
+    reasons.push(format!(
+        "a male lives some {:.0} nights, a female {:.0}",
+        nights.male.mean, nights.female.mean
+    ));
     let apart: Vec<String> = look
         .house
         .living_boxes()
@@ -277,7 +304,13 @@ fn reasons(look: &Look, made: &LineForecast, males: (u32, u32, u32), females: (u
     if !apart.is_empty() {
         reasons.push(format!("{} set apart as sick", say::list(&apart)));
     }
-    let lost: u32 = look.house.losses.iter().filter(|it| it.line == made.line && it.stage != Stage::Moth).map(|it| it.n).sum();
+    let lost: u32 = look
+        .house
+        .losses
+        .iter()
+        .filter(|it| it.line == made.line && it.stage != Stage::Moth)
+        .map(|it| it.n)
+        .sum();
     if lost > 0 {
         reasons.push(format!("{lost} of {} have been lost so far", look.house.received(&made.line)));
     }

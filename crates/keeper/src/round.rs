@@ -82,11 +82,11 @@ impl Keeper {
             );
         }
         match self.profile_of(house, line) {
-            Some(profile) => cautions.extend(
-                profile.cautions.iter().filter(|it| it.about == "sting").map(|it| it.says.clone()),
-            ),
+            Some(profile) => cautions
+                .extend(profile.cautions.iter().filter(|it| it.about == "sting").map(|it| it.says.clone())),
             None if it.by_stage().keys().any(|it| it.is_larva()) => cautions.push(
-                "Unknown kind: treat its hairs and spines as stinging. Gloves, long sleeves, no children.".to_owned(),
+                "Unknown kind: treat its hairs and spines as stinging. Gloves, long sleeves, no children."
+                    .to_owned(),
             ),
             None => {}
         }
@@ -120,7 +120,8 @@ pub(crate) fn shelf_order(house: &House) -> Vec<String> {
 fn needs_opening(it: &RearingBox) -> bool {
     let stages = it.by_stage();
     it.closed.is_none()
-        && (stages.keys().any(|stage| *stage != Stage::Cocoon) || (stages.is_empty() && it.for_stage.is_some()))
+        && (stages.keys().any(|stage| *stage != Stage::Cocoon)
+            || (stages.is_empty() && it.for_stage.is_some()))
 }
 
 /// What to do, in the order of doing.
@@ -149,7 +150,9 @@ pub(crate) fn tasks(it: &RearingBox, outlook: &BoxOutlook) -> Vec<String> {
         }
         tasks.push("count".to_owned());
         match outlook.leaf_today {
-            Some(leaf) if leaf.q90 < A_LITTLE_G => tasks.push("fresh leaf, a little: under 1 g is eaten".to_owned()),
+            Some(leaf) if leaf.q90 < A_LITTLE_G => {
+                tasks.push("fresh leaf, a little: under 1 g is eaten".to_owned())
+            }
             Some(leaf) => tasks.push(format!("fresh leaf, {} g", say::grams(leaf.q90))),
             None => tasks.push("fresh leaf".to_owned()),
         }
@@ -179,7 +182,9 @@ fn takers(house: &House, it: &RearingBox) -> Vec<Taker> {
                 || other.by_stage().keys().any(|stage| next.contains(stage))
         })
         .collect();
-    boxes.sort_by_key(|other| (other.for_stage.is_some_and(|stage| !next.contains(&stage)), other.opened, other.name.clone()));
+    boxes.sort_by_key(|other| {
+        (other.for_stage.is_some_and(|stage| !next.contains(&stage)), other.opened, other.name.clone())
+    });
     boxes.into_iter().map(|other| Taker { name: other.name.clone(), holds: holds(other) }).collect()
 }
 

@@ -86,7 +86,10 @@ mod tests {
     fn days_and_grams() {
         assert_eq!(long_day(date(2025, 6, 1)), "Sunday 1 June 2025");
         assert_eq!(part_of_day(date(2025, 6, 3).at(8, 0, 0, 0)), "Tuesday morning");
-        assert_eq!([grams(0.34), grams(9.96), grams(34.4), grams(304.0), grams(f64::NAN)], ["0.3", "10.0", "34", "300", "unknown"]);
+        assert_eq!(
+            [grams(0.34), grams(9.96), grams(34.4), grams(304.0), grams(f64::NAN)],
+            ["0.3", "10.0", "34", "300", "unknown"]
+        );
         assert_eq!(list(&["a".into(), "b".into(), "c".into()]), "a, b and c");
     }
 }

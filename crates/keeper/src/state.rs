@@ -8,8 +8,8 @@ use jiff::Timestamp;
 use jiff::civil::Date;
 use rearing::{Cohort, House, RearingBox};
 use science::phenology::{
-    AirSeries, BroodModel, CameOut, Clocks, DayRange, Group, Known, Living, Outlook, OutlookError, Room, Seen, Sex,
-    Window, observed_passage,
+    AirSeries, BroodModel, CameOut, Clocks, DayRange, Group, Known, Living, Outlook, OutlookError, Room,
+    Seen, Sex, Window, observed_passage,
 };
 use terms::Stage;
 
@@ -67,7 +67,13 @@ impl Keeper {
     }
 
     /// The clocks of a line: what its stages have had and will have.
-    pub(crate) fn clocks_of(&self, model: &BroodModel, air: &Air, from_d: f64, asof_d: f64) -> Option<Clocks> {
+    pub(crate) fn clocks_of(
+        &self,
+        model: &BroodModel,
+        air: &Air,
+        from_d: f64,
+        asof_d: f64,
+    ) -> Option<Clocks> {
         let outlook = Outlook::LastDays { days: OUTLOOK_DAYS as _ };
         let room = Room { air: &air.series, outlook: &outlook, error: OutlookError::usual(&outlook) };
         Clocks::new(&model.curves(), &room, from_d, asof_d, science::phenology::HORIZON_D).ok()
@@ -93,7 +99,13 @@ pub(crate) struct Alive {
 }
 
 /// Everybody of a line who is alive, as the forecast wants to know it.
-pub(crate) fn alive(profile: &Profile, model: &BroodModel, house: &House, line: &str, asof: Timestamp) -> Alive {
+pub(crate) fn alive(
+    profile: &Profile,
+    model: &BroodModel,
+    house: &House,
+    line: &str,
+    asof: Timestamp,
+) -> Alive {
     let mut living = Living::default();
     let mut boxes: Vec<String> = Vec::new();
     for it in house.living_boxes().filter(|it| it.lines().contains(line)) {
@@ -136,19 +148,22 @@ fn groups_of(
 ) -> Vec<Group> {
     let since_d = day_number(cohort.since).min(day_number(asof));
     let unseen_d = since_d - UNSEEN_DAYS;
-    let window = Window {
-        earliest_d: cohort.not_before.map_or(unseen_d, day_number).min(since_d),
-        latest_d: since_d,
-    };
+    let window =
+        Window { earliest_d: cohort.not_before.map_or(unseen_d, day_number).min(since_d), latest_d: since_d };
     let (stage, window) = match stage_index(profile, cohort.stage) {
         Some(0) => (0, laid_window(house, it, window)),
         Some(stage) => (stage, window),
         None => cocoon(profile, model, window, day_number(asof)),
     };
-    let group = |n, sex| Group { stage, n, box_index, known: Known::Entered(window), sex };
+    // What they did since somebody last looked, nobody knows.
+    let seen_d =
+        it.looked_at.map_or(since_d, day_number).clamp(since_d, day_number(asof)).max(window.latest_d);
+    let known = Known::LastSeen { window, seen_d };
+    let group = |n, sex| Group { stage, n, box_index, known, sex };
     let sexes = sexes_in(house, it, cohort);
     let known: u32 = sexes.iter().map(|(_, n)| n).sum();
-    let mut groups: Vec<Group> = sexes.into_iter().map(|(sex, n)| group(n.min(cohort.n), Some(sex))).collect();
+    let mut groups: Vec<Group> =
+        sexes.into_iter().map(|(sex, n)| group(n.min(cohort.n), Some(sex))).collect();
     if cohort.n > known {
         groups.push(group(cohort.n - known, None));
     }
@@ -235,7 +250,9 @@ pub(crate) fn shown(
             house
                 .passages
                 .iter()
-                .filter(|it| it.line == line && (is(it.stage, wanted) || spun_into(profile, it.stage, wanted)))
+                .filter(|it| {
+                    it.line == line && (is(it.stage, wanted) || spun_into(profile, it.stage, wanted))
+                })
                 .map(|it| {
                     let latest_d = day_number(it.seen_at);
                     let earliest_d = it.not_before.map_or(latest_d - UNSEEN_DAYS, day_number).min(latest_d);

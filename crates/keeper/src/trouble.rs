@@ -13,7 +13,7 @@ use jiff::{ToSpan, Unit};
 use rearing::deed::{AirRead, Way};
 use rearing::house::Loss;
 use science::climate::{SaturationFormula, vapour_pressure_deficit_kpa};
-use science::losses::{self, BellAsk, Standing, StageLoss, footing, hazard_per_day};
+use science::losses::{self, BellAsk, StageLoss, Standing, footing, hazard_per_day};
 use science::phenology::BetaPrior;
 use std::collections::BTreeMap;
 use terms::Stage;
@@ -49,7 +49,8 @@ impl Keeper {
             runs = runs.max(made.answer.ask.runs);
             losses.push(losses_of(&look, &made));
             rests_on.extend(rests::on_own_notes(&look, &made));
-            let stages: Vec<String> = made.model.stages.iter().map(|it| format!("{}.survival", it.name)).collect();
+            let stages: Vec<String> =
+                made.model.stages.iter().map(|it| format!("{}.survival", it.name)).collect();
             let parts: Vec<&str> = stages.iter().map(String::as_str).chain(["air"]).collect();
             rests_on.extend(rests::on_profile(self.library(), made.profile, &parts));
         }
@@ -78,7 +79,8 @@ impl Keeper {
         }
         // A box that lost all it had holds nobody now, and rings all the louder.
         for name in emptied(look) {
-            let lines: Vec<String> = look.house.losses.iter().filter(|it| it.name == name).map(|it| it.line.clone()).collect();
+            let lines: Vec<String> =
+                look.house.losses.iter().filter(|it| it.name == name).map(|it| it.line.clone()).collect();
             if let Some(made) = lines.last().and_then(|line| self.line_forecast(look, line)) {
                 bells.extend(bell_of(look, &made, &name));
             }
@@ -140,7 +142,8 @@ fn emptied(look: &Look) -> Vec<String> {
 
 fn bell_of(look: &Look, made: &LineForecast, name: &str) -> Option<BoxBell> {
     let today = look.today();
-    let of_box = || look.house.losses.iter().filter(|it| it.name == name && it.line == made.line && is_a_loss(it));
+    let of_box =
+        || look.house.losses.iter().filter(|it| it.name == name && it.line == made.line && is_a_loss(it));
     let by_day: Vec<u32> = (0..LISTEN_DAYS)
         .rev()
         .map(|back| {
@@ -153,12 +156,11 @@ fn bell_of(look: &Look, made: &LineForecast, name: &str) -> Option<BoxBell> {
     let prior = made.profile.stages.get(index)?;
     let hazard = hazard_per_day(prior.survival.mean, made.clocks.expected_stage_d(index)?)?;
     let alive = look.house.boxes.get(name).map_or(0, |it| it.count(Some(&made.line), stage));
-    let all_larvae: u32 = look
-        .house
-        .boxes
-        .get(name)
-        .map_or(0, |it| it.cohorts.iter().filter(|it| it.line == made.line && it.stage.is_larva()).map(|it| it.n).sum());
-    let losses::Bell::Rings(ring) = losses::bell(&by_day, alive.max(all_larvae), hazard, BellAsk::USUAL) else {
+    let all_larvae: u32 = look.house.boxes.get(name).map_or(0, |it| {
+        it.cohorts.iter().filter(|it| it.line == made.line && it.stage.is_larva()).map(|it| it.n).sum()
+    });
+    let losses::Bell::Rings(ring) = losses::bell(&by_day, alive.max(all_larvae), hazard, BellAsk::USUAL)
+    else {
         return None;
     };
     let mut signs: Vec<String> = of_box().map(|it| it.sign.clone()).filter(|it| !it.is_empty()).collect();
@@ -179,7 +181,8 @@ fn bell_in_words(it: BoxBell) -> Bell {
         let rounded = (one_in / 10f64.powf(digits)).round() * 10f64.powf(digits);
         format!("in a good box about 1 time in {rounded:.0}")
     };
-    let seen = if it.signs.is_empty() { String::new() } else { format!(" Signs so far: {}.", say::list(&it.signs)) };
+    let seen =
+        if it.signs.is_empty() { String::new() } else { format!(" Signs so far: {}.", say::list(&it.signs)) };
     Bell {
         name: it.name,
         counted: it.counted,
@@ -209,9 +212,14 @@ fn losses_of(look: &Look, made: &LineForecast) -> LossesOfLine {
         .iter()
         .enumerate()
         .filter_map(|(index, prior)| {
-            let entered: u32 =
-                house.passages.iter().filter(|it| it.line == made.line && index_of(it.stage) == Some(index)).map(|it| it.n).sum();
-            let lost: u32 = of_line().filter(counted).filter(|it| index_of(it.stage) == Some(index)).map(|it| it.n).sum();
+            let entered: u32 = house
+                .passages
+                .iter()
+                .filter(|it| it.line == made.line && index_of(it.stage) == Some(index))
+                .map(|it| it.n)
+                .sum();
+            let lost: u32 =
+                of_line().filter(counted).filter(|it| index_of(it.stage) == Some(index)).map(|it| it.n).sum();
             let here: u32 = made.living.groups.iter().filter(|it| it.stage == index).map(|it| it.n).sum();
             let through = 1.0 - f64::from(here) / f64::from(entered.max(1));
             (entered > 0).then_some(StageLoss {
@@ -226,7 +234,10 @@ fn losses_of(look: &Look, made: &LineForecast) -> LossesOfLine {
     let verdict = footing(&stages);
     let lost: u32 = of_line().filter(counted).filter(|it| it.stage != Stage::Moth).map(|it| it.n).sum();
     let of = house.received(&made.line);
-    let range = format!("Good broods of this kind lose {} to {} by now in 8 of 10 cases", verdict.good_q10, verdict.good_q90);
+    let range = format!(
+        "Good broods of this kind lose {} to {} by now in 8 of 10 cases",
+        verdict.good_q10, verdict.good_q90
+    );
     let ending = match verdict.standing {
         Standing::Good => "this one is among them",
         Standing::Watch => "this one loses more than most: keep an eye on it",
@@ -256,15 +267,28 @@ fn in_words(bells: &[BoxBell], losses: &[LossesOfLine]) -> String {
         [] => "No bell rings: no box loses more, or faster, than good boxes do.".to_owned(),
         [one] => format!("Look at box {} first: {}.", one.name, one.counted),
         [first, rest @ ..] => {
-            format!("Look at box {} first: {}. {} too.", first.name, first.counted, say::count(rest.len(), "other box rings", "other boxes ring"))
+            format!(
+                "Look at box {} first: {}. {} too.",
+                first.name,
+                first.counted,
+                say::count(rest.len(), "other box rings", "other boxes ring")
+            )
         }
     }
 }
 
-fn air_in_words(place: &str, day: Date, read: &AirRead, advised: Option<(f64, f64)>, today: Date) -> AirOfPlace {
+fn air_in_words(
+    place: &str,
+    day: Date,
+    read: &AirRead,
+    advised: Option<(f64, f64)>,
+    today: Date,
+) -> AirOfPlace {
     let mean_c = read.air_c_mean.unwrap_or(0.5 * (read.air_c_min + read.air_c_max));
-    let humidity = read.humidity_percent_min.zip(read.humidity_percent_max).map(|(low, high)| 0.5 * (low + high));
-    let vpd = |humidity: f64| vapour_pressure_deficit_kpa(mean_c, humidity, SaturationFormula::MagnusWmo).ok();
+    let humidity =
+        read.humidity_percent_min.zip(read.humidity_percent_max).map(|(low, high)| 0.5 * (low + high));
+    let vpd =
+        |humidity: f64| vapour_pressure_deficit_kpa(mean_c, humidity, SaturationFormula::MagnusWmo).ok();
     let vpd_kpa = humidity.and_then(vpd);
     let word = match (vpd_kpa, advised) {
         (Some(now), Some((low, high))) => match (vpd(low), vpd(high)) {
@@ -291,7 +315,13 @@ fn uncounted(look: &Look) -> Vec<(String, i64)> {
     let boxes = look.house.living_boxes().filter(|it| it.by_stage().keys().any(|it| it.is_larva()));
     boxes
         .filter_map(|it| {
-            let last = look.house.counts.iter().rev().find(|row| row.told.name == it.name).map_or(it.opened, |row| row.on);
+            let last = look
+                .house
+                .counts
+                .iter()
+                .rev()
+                .find(|row| row.told.name == it.name)
+                .map_or(it.opened, |row| row.on);
             let days = i64::from(today.since((Unit::Day, last)).ok()?.get_days());
             (days >= UNCOUNTED_DAYS).then(|| (it.name.clone(), days))
         })

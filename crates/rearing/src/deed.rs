@@ -517,6 +517,9 @@ pub struct EggsLeft {
 pub struct PairingTold {
     /// The pairing.
     pub pairing: String,
+    /// Whether they took, where that was not known when they were put together.
+    #[serde(default)]
+    pub took: Option<bool>,
     /// How many of its eggs hatched.
     #[serde(default)]
     pub hatched: Option<u32>,

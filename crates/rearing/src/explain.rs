@@ -88,7 +88,13 @@ mod tests {
     /// The slow twin: every way to send expected animals forward, the best by
     /// (short + over, steps).
     fn best_cost(expected: &[u32], seen: &[u32]) -> (u32, u32) {
-        fn walk(from: usize, expected: &mut Vec<u32>, seen: &mut Vec<u32>, steps: u32, best: &mut (u32, u32)) {
+        fn walk(
+            from: usize,
+            expected: &mut Vec<u32>,
+            seen: &mut Vec<u32>,
+            steps: u32,
+            best: &mut (u32, u32),
+        ) {
             if from == expected.len() {
                 let unmatched = expected.iter().sum::<u32>() + seen.iter().sum::<u32>();
                 *best = (*best).min((unmatched, steps));

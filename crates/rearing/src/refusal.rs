@@ -1,9 +1,9 @@
 //! Every rule that can say no, worded for the bench.
 
 use jiff::civil::Date;
+use terms::Stage;
 use terms::bounds::OutOfBounds;
 use terms::label::BadLabel;
-use terms::Stage;
 use uuid::Uuid;
 
 /// Why an entry was refused. Every rule that can say no is listed here, so the
@@ -40,7 +40,9 @@ pub enum Refusal {
         n: u32,
     },
     /// More animals than there are.
-    #[error("box {name} holds {has} in {stage}, not {asked}: count again, or note the moult or the find first")]
+    #[error(
+        "box {name} holds {has} in {stage}, not {asked}: count again, or note the moult or the find first"
+    )]
     NotEnough {
         /// The box.
         name: String,

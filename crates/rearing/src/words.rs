@@ -54,7 +54,9 @@ impl Deed {
     #[must_use]
     pub fn in_words(&self) -> String {
         match self {
-            Deed::LotReceived(it) => format!("lot {}: {} of line {}", it.lot, animals(it.n, it.stage), it.line),
+            Deed::LotReceived(it) => {
+                format!("lot {}: {} of line {}", it.lot, animals(it.n, it.stage), it.line)
+            }
             Deed::BoxOpened(it) => format!("box {} opened", it.name),
             Deed::BoxClosed(it) => format!("box {} closed", it.name),
             Deed::Hatched(it) => format!("{} hatched from {} into {}", it.n, it.from, it.into),

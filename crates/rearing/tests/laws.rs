@@ -4,7 +4,9 @@
 use jiff::ToSpan;
 use jiff::civil::date;
 use proptest::prelude::*;
-use rearing::deed::{BoxClosed, BoxOpened, CameOut, Counted, Found, Left, LotReceived, Moulted, Moved, Seen, SetAside};
+use rearing::deed::{
+    BoxClosed, BoxOpened, CameOut, Counted, Found, Left, LotReceived, Moulted, Moved, Seen, SetAside,
+};
 use rearing::{Deed, Entry, House, Way, When, replay, would_refuse};
 use terms::{Sex, Stage};
 use uuid::Uuid;
@@ -57,14 +59,21 @@ fn any_deed() -> impl Strategy<Value = Deed> {
     let line = || prop::option::of(prop::sample::select(vec!["HEATH".to_owned(), "MOOR".to_owned()]));
     let note = String::new;
     prop_oneof![
-        (name(), name(), line(), stage(), 0u32..6).prop_map(move |(from, into, line, stage, n)| Deed::Hatched(
-            Moved { from, into, line, stage, n, animals: vec![], why: None, note: note() }
-        )),
+        (name(), name(), line(), stage(), 0u32..6).prop_map(move |(from, into, line, stage, n)| {
+            Deed::Hatched(Moved { from, into, line, stage, n, animals: vec![], why: None, note: note() })
+        }),
         (name(), name(), line(), stage(), 0u32..6).prop_map(move |(from, into, line, stage, n)| Deed::Moved(
             Moved { from, into, line, stage, n, animals: vec![], why: None, note: note() }
         )),
         (name(), prop::option::of(name()), line(), stage(), 0u32..6).prop_map(
-            move |(name, into, line, from, n)| Deed::Moulted(Moulted { name, line, from, n, into, note: note() })
+            move |(name, into, line, from, n)| Deed::Moulted(Moulted {
+                name,
+                line,
+                from,
+                n,
+                into,
+                note: note()
+            })
         ),
         (name(), line(), stage(), 0u32..6).prop_map(move |(name, line, from, n)| Deed::Spun(Moulted {
             name,
@@ -86,8 +95,13 @@ fn any_deed() -> impl Strategy<Value = Deed> {
                 note: note()
             })
         ),
-        (name(), line(), stage(), 0u32..4)
-            .prop_map(move |(name, line, stage, n)| Deed::Found(Found { name, line, stage, n, note: note() })),
+        (name(), line(), stage(), 0u32..4).prop_map(move |(name, line, stage, n)| Deed::Found(Found {
+            name,
+            line,
+            stage,
+            n,
+            note: note()
+        })),
         (name(), line()).prop_map(move |(name, line)| Deed::CameOut(CameOut {
             name,
             line,
@@ -124,7 +138,8 @@ fn conserved(house: &House) -> Result<(), TestCaseError> {
     prop_assert_eq!(house.unaccounted(), vec![]);
     for lot in house.lots.keys() {
         let account = house.account_of_lot(lot);
-        let (low, high) = account.values().fold((0, 0), |(low, high), it| (low + it.at_least, high + it.at_most));
+        let (low, high) =
+            account.values().fold((0, 0), |(low, high), it| (low + it.at_least, high + it.at_most));
         let n = house.lots[lot].told.n;
         prop_assert!(low <= n && n <= high, "lot {lot}: {n} is not within {low}..={high}");
     }
@@ -244,8 +259,14 @@ fn what_is_refused_is_said_in_words_for_the_bench() {
         say(left("A", Stage::Egg, 99)),
         "box A holds 12 in egg, not 99: count again, or note the moult or the find first"
     );
-    assert_eq!(say(left("H07", Stage::Egg, 1)), "there is no box H07: open it first, or look at the lid again");
-    assert_eq!(say(left("A", Stage::Egg, 0)), "the number of animals must lie between 1 and 100000, but is 0");
+    assert_eq!(
+        say(left("H07", Stage::Egg, 1)),
+        "there is no box H07: open it first, or look at the lid again"
+    );
+    assert_eq!(
+        say(left("A", Stage::Egg, 0)),
+        "the number of animals must lie between 1 and 100000, but is 0"
+    );
     assert_eq!(
         say(Deed::BoxClosed(BoxClosed { name: "A".into(), note: String::new() })),
         "box A still holds 12: move them or note what became of them before closing it"

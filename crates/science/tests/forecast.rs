@@ -493,3 +493,31 @@ fn what_cannot_be_used_is_refused_by_name() {
     let room = Room { air: &air, outlook: &outlook, error: OutlookError::NONE };
     assert!(Clocks::new(&model.curves(), &room, 0.0, 3.0, HORIZON_D).is_err());
 }
+
+/// Who was last seen three days ago may have moved on since: at a constant temperature and without spread, eggs of
+/// ten days that were seen on the eighth day have hatched on the tenth, whatever the day of the question.
+#[test]
+fn what_nobody_saw_may_have_happened() {
+    let model = plain_model(&[100.0, 100.0, 100.0]);
+    let clocks = constant_clocks(&model, 0.0, 11.0);
+    let stage_d = clocks.expected_stage_d(0).unwrap();
+    assert!((stage_d - 10.0).abs() < 1e-9, "{stage_d}");
+    let window = Window::at(0.0);
+    let known = Known::LastSeen { window, seen_d: 8.0 };
+    let living = Living {
+        groups: vec![Group { stage: 0, n: 5, box_index: 0, known, sex: None }],
+        ..Living::default()
+    };
+    let answer = forecast(&model, &clocks, &living, Ask { runs: 20, seed: 1, threads: 1 }).unwrap();
+    let hatch = answer.brood.stage(1).unwrap();
+    assert!((hatch.middle.q50 - 10.0).abs() < 1e-6, "{:?}", hatch.middle);
+    let late = Known::LastSeen { window, seen_d: 12.0 };
+    let living = Living {
+        groups: vec![Group { stage: 0, n: 5, box_index: 0, known: late, sex: None }],
+        ..Living::default()
+    };
+    assert!(
+        forecast(&model, &clocks, &living, Ask { runs: 20, seed: 1, threads: 1 }).is_err(),
+        "seen tomorrow"
+    );
+}

@@ -8,9 +8,10 @@ mod common;
 use common::{brood_model, eggs, plain_model, wavy_air};
 use proptest::prelude::*;
 use proptest::test_runner::{Config, RngAlgorithm, RngSeed};
+use science::closing::{Lever, OddsAsk, lever};
 use science::phenology::{
-    Ask, Clocks, Forecast, HORIZON_D, Known, Living, Outlook, OutlookError, Quantiles, Room, Simulator,
-    Window, forecast,
+    AirSeries, Ask, Clocks, DayRange, Forecast, Group, HORIZON_D, Known, Living, Outlook, OutlookError,
+    Quantiles, Reading, Room, Sex, Shock, Simulator, Window, forecast,
 };
 
 fn laws(cases: u32) -> Config {
@@ -71,7 +72,8 @@ proptest! {
     /// nobody enters a stage after death, and the number alive never grows.
     #[test]
     fn survivors_never_grow(seed in 0_u64..1000, n in 1_u32..40, stage in 0_usize..6, share in 0.0_f64..0.9) {
-        let model = brood_model(0.1);
+        let mut model = brood_model(0.1);
+        model.shock = Shock { per_day: 0.03, loss_share: 0.5 };
         let air = wavy_air(0.0, 30.0, 18.0, 4.0);
         let outlook = Outlook::LastDays { days: 5 };
         let room = Room { air: &air, outlook: &outlook, error: OutlookError::usual(&outlook) };
@@ -100,6 +102,11 @@ proptest! {
         }
     }
 
+}
+
+proptest! {
+    #![proptest_config(laws(10))]
+
     /// The same question has the same answer to the bit, on one, two or three threads; another seed another.
     #[test]
     fn same_seed_same_bits(seed in 0_u64..1000, n in 2_u32..10, seen in any::<bool>()) {
@@ -126,6 +133,11 @@ proptest! {
         }
         prop_assert_ne!(dates(&at(seed + 1, 1)), dates(&one));
     }
+
+}
+
+proptest! {
+    #![proptest_config(laws(40))]
 
     /// At a constant temperature, nobody differing, every date is a division.
     #[test]
@@ -169,4 +181,58 @@ proptest! {
         prop_assert_eq!(&own.brood, &imagined.brood);
         prop_assert_eq!(&own.boxes, &imagined.boxes);
     }
+
+}
+
+proptest! {
+    #![proptest_config(laws(400))]
+
+    /// Whatever is typed, there is an answer or a sentence: no panic, no endless loop.
+    #[test]
+    fn wild_input_is_answered(
+        at in proptest::collection::vec(wild(), 1..6),
+        air_c in proptest::collection::vec(wild(), 6),
+        n in 0_u32..5,
+        stage in 0_usize..9,
+        seen in any::<bool>(),
+    ) {
+        let model = brood_model(0.1);
+        let pairs = at.iter().zip(&air_c);
+        let readings: Vec<Reading> = pairs.map(|(at_d, air_c)| Reading { at_d: *at_d, air_c: *air_c }).collect();
+        let ranges = at.iter().zip(air_c.iter().zip(air_c.iter().skip(1)));
+        let days: Vec<DayRange> = ranges
+            .map(|(at_d, (low, high))| DayRange { midnight_d: *at_d, low_c: *low, high_c: *high, mean_c: Some(*low) })
+            .collect();
+        for air in [AirSeries::from_readings(&readings), AirSeries::from_days(&days)] {
+            let Ok(air) = air else { continue };
+            let outlook = Outlook::Thermostat { air_c: air_c[0] };
+            let room = Room { air: &air, outlook: &outlook, error: OutlookError::NONE };
+            let Ok(clocks) = Clocks::new(&model.curves(), &room, at[0], at[at.len() - 1], 50.0) else { continue };
+            let known = if seen {
+                Known::SeenAt { at_d: at[0], started_d: air_c[1], started_stage: stage / 2 }
+            } else {
+                Known::Entered(Window { earliest_d: at[0], latest_d: air_c[1] })
+            };
+            let group = Group { stage, n, box_index: stage, known, sex: None };
+            let living = Living { groups: vec![group], ..Living::default() };
+            let said = forecast(&model, &clocks, &living, Ask { runs: 3, seed: 1, threads: 1 });
+            if let Ok(answer) = said {
+                for entry in &answer.brood.stages {
+                    prop_assert!(quantiles(&entry.entering).iter().all(|it| it.is_finite()));
+                }
+                let borrow = Lever::Borrow { sex: Sex::Male, from_d: air_c[2], nights: air_c[3] };
+                let worth = lever(&answer.seasons, borrow, OddsAsk::ONE_PAIR);
+                prop_assert!((0.0..=1.0).contains(&worth.after.probability));
+            }
+        }
+    }
+}
+
+/// Numbers as they come from a typing hand, a broken logger and a hostile file.
+fn wild() -> impl Strategy<Value = f64> {
+    prop_oneof![
+        4 => -5.0_f64..40.0,
+        1 => any::<f64>(),
+        1 => prop_oneof![Just(f64::NAN), Just(f64::INFINITY), Just(-1e300), Just(1e300), Just(0.0), Just(9.9e6)],
+    ]
 }

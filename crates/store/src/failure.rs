@@ -29,7 +29,9 @@ pub enum Failure {
     #[error("the book was opened for looking only; nothing was saved")]
     ReadOnly,
     /// Made by a newer program.
-    #[error("this book was made by a newer program (form {found}; this one knows {known}); nothing was changed: use the newer program")]
+    #[error(
+        "this book was made by a newer program (form {found}; this one knows {known}); nothing was changed: use the newer program"
+    )]
     NewerForm {
         /// The form of the book.
         found: i64,
@@ -43,13 +45,17 @@ pub enum Failure {
         file: PathBuf,
     },
     /// No room.
-    #[error("the disk is full; nothing of this note was saved, everything before it is safe: make room and note it once more")]
+    #[error(
+        "the disk is full; nothing of this note was saved, everything before it is safe: make room and note it once more"
+    )]
     Full,
     /// Somebody else was writing for too long.
     #[error("the book was busy; nothing of this note was saved: note it once more")]
     Busy,
     /// The file cannot be what was written.
-    #[error("the book is damaged ({detail}); nothing was saved: keep a copy of the folder and run `cocoonery check`")]
+    #[error(
+        "the book is damaged ({detail}); nothing was saved: keep a copy of the folder and run `cocoonery check`"
+    )]
     Damaged {
         /// What the database said.
         detail: String,

@@ -58,7 +58,12 @@ impl Store {
         let connection = Connection::open(folder.join(BOOK_FILE))?;
         schema::settle(&connection)?;
         schema::create(&connection)?;
-        Ok(Store { connection: Mutex::new(connection), folder: folder.to_owned(), access: Access::Write, _lock: lock })
+        Ok(Store {
+            connection: Mutex::new(connection),
+            folder: folder.to_owned(),
+            access: Access::Write,
+            _lock: lock,
+        })
     }
 
     /// Opens the book in a folder.

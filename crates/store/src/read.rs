@@ -1,10 +1,10 @@
 //! Reading the book back, and looking whether it is what was written.
 
+use crate::Store;
 use crate::chain::{Link, START, link};
 use crate::failure::Failure;
 use crate::row::Row;
 use crate::write::hex;
-use crate::Store;
 use rearing::Entry;
 use rusqlite::{OptionalExtension, params};
 use uuid::Uuid;
@@ -26,7 +26,9 @@ pub struct Fault {
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum Problem {
     /// The entry, or one before it, was changed, dropped or swapped.
-    #[error("its hash does not follow from the entry before: it, or the one before, was changed after it was written")]
+    #[error(
+        "its hash does not follow from the entry before: it, or the one before, was changed after it was written"
+    )]
     BrokenChain,
     /// The entry cannot be read.
     #[error("it cannot be read ({0})")]
@@ -61,8 +63,8 @@ impl Store {
     /// Any [`Failure`]; an entry that cannot be read is damage, never skipped.
     pub fn entries_after(&self, seq: i64) -> Result<Vec<Entry>, Failure> {
         let connection = self.connection();
-        let mut statement =
-            connection.prepare_cached(&format!("SELECT {COLUMNS}, seq FROM entry WHERE seq > ?1 ORDER BY seq"))?;
+        let mut statement = connection
+            .prepare_cached(&format!("SELECT {COLUMNS}, seq FROM entry WHERE seq > ?1 ORDER BY seq"))?;
         let rows = statement.query_map(params![seq], |row| Ok((row_of(row)?, row.get::<_, i64>(8)?)))?;
         rows.map(|row| {
             let (row, seq) = row?;
@@ -115,7 +117,8 @@ impl Store {
         let mut faults = self.check_file()?;
         let end = self.about("head")?;
         let connection = self.connection();
-        let mut statement = connection.prepare(&format!("SELECT {COLUMNS}, seq, hash FROM entry ORDER BY seq"))?;
+        let mut statement =
+            connection.prepare(&format!("SELECT {COLUMNS}, seq, hash FROM entry ORDER BY seq"))?;
         let mut rows = statement.query([])?;
         let mut previous: Link = START;
         while let Some(row) = rows.next()? {

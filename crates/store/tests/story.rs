@@ -85,7 +85,9 @@ fn a_book_is_never_made_over_another_or_out_of_nothing() {
 /// A keeper with a database shell and no scruples.
 fn tamper(folder: &std::path::Path, sql: &str) {
     let connection = rusqlite::Connection::open(folder.join(BOOK_FILE)).unwrap();
-    connection.execute_batch("DROP TRIGGER entry_is_never_changed; DROP TRIGGER entry_is_never_deleted;").unwrap();
+    connection
+        .execute_batch("DROP TRIGGER entry_is_never_changed; DROP TRIGGER entry_is_never_deleted;")
+        .unwrap();
     connection.execute_batch(sql).unwrap();
 }
 
@@ -128,7 +130,8 @@ fn a_book_of_a_newer_program_or_no_book_at_all_is_left_alone() {
     assert!(Store::open(folder.path(), Access::Write).unwrap_err().is_newer());
 
     let other = tempfile::tempdir().unwrap();
-    std::fs::write(other.path().join(BOOK_FILE), b"this is no database, and long enough to be read as one").unwrap();
+    std::fs::write(other.path().join(BOOK_FILE), b"this is no database, and long enough to be read as one")
+        .unwrap();
     assert!(Store::open(other.path(), Access::Write).unwrap_err().is_damage());
     let kept = std::fs::read(other.path().join(BOOK_FILE)).unwrap();
     assert!(kept.starts_with(b"this is no database"));

@@ -39,7 +39,10 @@ pub fn label<'a>(what: &'static str, name: &'a str) -> Result<&'a str, BadLabel>
         Err(BadLabel::Empty { what })
     } else if chars > LABEL_CHARS_MAX {
         Err(BadLabel::TooLong { what, chars })
-    } else if name.chars().any(|it| it.is_control() || matches!(it, '\u{2028}'..='\u{202e}' | '/' | '?' | '#' | '%')) {
+    } else if name
+        .chars()
+        .any(|it| it.is_control() || matches!(it, '\u{2028}'..='\u{202e}' | '/' | '?' | '#' | '%'))
+    {
         Err(BadLabel::Unprintable { what })
     } else {
         Ok(name)

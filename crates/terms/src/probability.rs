@@ -39,7 +39,9 @@ impl Probability {
             20
         } else {
             (1..20)
-                .min_by(|a, b| (f64::from(*a) - twentieths).abs().total_cmp(&(f64::from(*b) - twentieths).abs()))
+                .min_by(|a, b| {
+                    (f64::from(*a) - twentieths).abs().total_cmp(&(f64::from(*b) - twentieths).abs())
+                })
                 .unwrap_or(1)
         }
     }

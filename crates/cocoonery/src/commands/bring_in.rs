@@ -25,7 +25,9 @@ pub(crate) fn run(words: &Words, global: &Global) -> Result<Exit> {
     match bring_in::bring_in(&folder, &words.tables, words.new.as_deref(), words.dry_run) {
         Ok(done) => {
             if global.json {
-                json_out(&serde_json::json!({ "new": done.new, "known": done.known, "notices": done.notices, "dry_run": words.dry_run }))?;
+                json_out(
+                    &serde_json::json!({ "new": done.new, "known": done.known, "notices": done.notices, "dry_run": words.dry_run }),
+                )?;
             } else {
                 for notice in &done.notices {
                     eprintln!("inferred: {notice}");
@@ -39,7 +41,10 @@ pub(crate) fn run(words: &Words, global: &Global) -> Result<Exit> {
             for complaint in &complaints {
                 eprintln!("{complaint}");
             }
-            anyhow::bail!("nothing was brought in: mend the {} named above and bring it in again", if complaints.len() == 1 { "line" } else { "lines" })
+            anyhow::bail!(
+                "nothing was brought in: mend the {} named above and bring it in again",
+                if complaints.len() == 1 { "line" } else { "lines" }
+            )
         }
         Err(other) => Err(other.into()),
     }

@@ -110,7 +110,13 @@ fn stage(it: &StageForecast) -> Value {
 
 fn in_words(brood: &Brood) -> Result<()> {
     let alive: Vec<String> = brood.alive.iter().map(|it| format!("{} {}", it.n, it.stage)).collect();
-    out(&format!("{}  {}: {} alive in {}", brood.line, brood.species.0, say::list(&alive), say::count(brood.boxes, "box", "boxes")))?;
+    out(&format!(
+        "{}  {}: {} alive in {}",
+        brood.line,
+        brood.species.0,
+        say::list(&alive),
+        say::count(brood.boxes, "box", "boxes")
+    ))?;
     for (name, moult) in &brood.in_moult {
         out(&format!("  {name}: {} in moult until about {}", moult.about_n, say::part_of_day(moult.until)))?;
     }

@@ -54,7 +54,12 @@ pub(crate) fn run(_: &Words, global: &Global) -> Result<Exit> {
     out(&leaf.says)?;
     out(&format!("\n{:<24}{:>8}{:>8}{:>8}", "to cut, g fresh", "1 in 10", "half", "9 in 10"))?;
     let row = |words: &str, range: &LeafRange| {
-        out(&format!("{words:<24}{:>8}{:>8}{:>8}", say::grams(range.q10), say::grams(range.q50), say::grams(range.q90)))
+        out(&format!(
+            "{words:<24}{:>8}{:>8}{:>8}",
+            say::grams(range.q10),
+            say::grams(range.q50),
+            say::grams(range.q90)
+        ))
     };
     row("today", &leaf.today)?;
     row("three days", &leaf.three_days)?;

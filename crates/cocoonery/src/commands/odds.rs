@@ -47,10 +47,12 @@ fn in_json(odds: &Odds) -> Value {
     let levers: Vec<Value> = odds
         .levers
         .iter()
-        .map(|it| json!({
-            "what": it.what, "chance": it.chance, "better_in_100": it.better_in_100,
-            "worse_in_100": it.worse_in_100, "caution": it.caution,
-        }))
+        .map(|it| {
+            json!({
+                "what": it.what, "chance": it.chance, "better_in_100": it.better_in_100,
+                "worse_in_100": it.worse_in_100, "caution": it.caution,
+            })
+        })
         .collect();
     let history: Vec<Value> = odds
         .history

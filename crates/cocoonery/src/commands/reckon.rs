@@ -38,8 +38,9 @@ pub(crate) fn run(words: &Words, global: &Global) -> Result<Exit> {
         return Err(BadWords("say what to compute, or ask for --list".to_owned()).into());
     };
     let inputs = words.inputs.as_deref().unwrap_or("{}");
-    let inputs: serde_json::Value = serde_json::from_str(inputs)
-        .map_err(|error| BadWords(format!("the inputs are no JSON object ({error}); nothing was computed")))?;
+    let inputs: serde_json::Value = serde_json::from_str(inputs).map_err(|error| {
+        BadWords(format!("the inputs are no JSON object ({error}); nothing was computed"))
+    })?;
     let computed = keeper::reckon::reckon(quantity, &inputs)
         .map_err(|refused| BadWords(format!("{refused}; nothing was computed")))?;
     json_out(&computed)?;
@@ -58,7 +59,14 @@ fn list(global: &Global) -> Result<Exit> {
             .iter()
             .map(|input| if input.needed { input.name.to_owned() } else { format!("[{}]", input.name) })
             .collect();
-        out(&format!("{}  {}\n    gives {} ({}); {}", it.name, inputs.join(", "), it.result, it.unit, it.source))?;
+        out(&format!(
+            "{}  {}\n    gives {} ({}); {}",
+            it.name,
+            inputs.join(", "),
+            it.result,
+            it.unit,
+            it.source
+        ))?;
     }
     Ok(Exit::Ok)
 }

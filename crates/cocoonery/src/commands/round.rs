@@ -38,14 +38,23 @@ pub(crate) fn run(_: &Words, global: &Global) -> Result<Exit> {
         json_out(&json!({ "as_of": morning.now.to_string(), "boxes": boxes, "bells": morning.bells }))?;
         return Ok(Exit::Ok);
     }
-    out(&format!("{}: {} alive in {}", say::long_day(morning.now.date()), morning.alive, say::count(morning.boxes.len(), "box to open", "boxes to open")))?;
+    out(&format!(
+        "{}: {} alive in {}",
+        say::long_day(morning.now.date()),
+        morning.alive,
+        say::count(morning.boxes.len(), "box to open", "boxes to open")
+    ))?;
     for bell in &morning.bells {
         out(&format!("!  {bell}"))?;
     }
     for it in &morning.boxes {
         let holds: Vec<String> = it.expected.iter().map(|it| format!("{} {}", it.n, it.stage)).collect();
         let done = it.done.as_ref().map_or_else(String::new, |done| format!("  [{done}]"));
-        out(&format!("\n{}  {}{done}", it.name, if holds.is_empty() { "empty".to_owned() } else { holds.join(", ") }))?;
+        out(&format!(
+            "\n{}  {}{done}",
+            it.name,
+            if holds.is_empty() { "empty".to_owned() } else { holds.join(", ") }
+        ))?;
         for task in &it.tasks {
             out(&format!("    {task}"))?;
         }

@@ -16,15 +16,10 @@ pub(crate) struct Words {
     /// The port on this machine; 0 takes a free one
     #[arg(long, default_value_t = PORT)]
     port: u16,
-    /// Let the clock stand still at this moment, and note at it (for trying out)
-    #[arg(long, value_name = "DATE|INSTANT", hide = true)]
-    still_at: Option<keeper::AsOf>,
 }
 
 pub(crate) fn run(words: &Words, global: &Global) -> Result<Exit> {
-    let mut opening = global.opening(false);
-    opening.still_at = words.still_at;
-    let keeper = Keeper::open(&global.folder()?, &opening)?;
+    let keeper = Keeper::open(&global.folder()?, &global.opening(false))?;
     pages(keeper, words.port)
 }
 

@@ -4,8 +4,8 @@ use super::serve;
 use crate::Global;
 use crate::exit::Exit;
 use anyhow::{Context, Result};
-use keeper::demo::Season;
 use keeper::Keeper;
+use keeper::demo::Season;
 use std::path::{Path, PathBuf};
 
 /// Words of `try`.
@@ -34,7 +34,7 @@ pub(crate) fn run(words: &Words, global: &Global) -> Result<Exit> {
         return Ok(Exit::Ok);
     }
     // The day has been written into the book, so it is not looked back at but gone on from.
-    let opening = keeper::Opening { as_of: None, seed: global.seed, ..keeper::Opening::default() };
+    let opening = keeper::Opening { as_of: None, ..global.opening(false) };
     let keeper = Keeper::open(scratch.folder(), &opening)?;
     serve::pages(keeper, words.port)
 }

@@ -186,6 +186,7 @@ fn tell<'t>(book: &mut Book<'t>, row: &'t Told<PairingRow>, wall: DateTime, hatc
     // These cells are filled in over weeks, and each state of them is told once.
     let part = format!("told {hatched:?}\u{1f}{}\u{1f}{kinship}\u{1f}{}", it.mother_check, it.note);
     let told = PairingTold {
+        took: None,
         pairing: it.pairing.clone(),
         hatched,
         mother_check: it.mother_check.clone(),

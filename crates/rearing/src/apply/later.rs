@@ -9,9 +9,9 @@ use crate::deed::{
 use crate::house::{Cocoon, CocoonGone, House, LeafRow, Moth, Pairing};
 use crate::refusal::Refusal;
 use std::collections::{BTreeMap, BTreeSet};
+use terms::Stage;
 use terms::bounds::{AIR_C, ANIMAL_FRESH_G, EGGS, FOREWING_MM, HUMIDITY_PERCENT, JOINED_H, LEAF_FRESH_G};
 use terms::label::label;
-use terms::Stage;
 
 impl House {
     pub(super) fn change_leaf(&mut self, now: Moment, it: &LeafChanged) -> Result<(), Refusal> {
@@ -93,6 +93,10 @@ impl House {
         ANIMAL_FRESH_G.check(it.cocoon_fresh_g)?;
         let unknown = || Refusal::UnknownAnimal { what: "cocoon", name: it.cocoon.clone() };
         let cocoon = self.cocoons.get_mut(&it.cocoon).ok_or_else(unknown)?;
+        if cocoon.lies_in.is_none() {
+            let (what, name, now) = ("cocoon", it.cocoon.clone(), "gone".to_owned());
+            return Err(Refusal::AnimalElsewhere { what, name, now });
+        }
         cocoon.weights.push((now.on, it.cocoon_fresh_g));
         Ok(())
     }
@@ -206,7 +210,9 @@ impl House {
     }
 
     pub(super) fn tell_pairing(&mut self, it: &PairingTold) -> Result<(), Refusal> {
-        self.pairing_mut(&it.pairing)?.told = Some(it.clone());
+        let pairing = self.pairing_mut(&it.pairing)?;
+        pairing.took = it.took.or(pairing.took);
+        pairing.told = Some(it.clone());
         Ok(())
     }
 

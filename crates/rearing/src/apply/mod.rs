@@ -11,9 +11,9 @@ use crate::refusal::Refusal;
 use jiff::Timestamp;
 use jiff::civil::Date;
 use std::collections::{BTreeMap, BTreeSet};
+use terms::Stage;
 use terms::bounds::{ANIMALS, ANIMALS_SEEN, FLOOR_CM2};
 use terms::label::label;
-use terms::Stage;
 
 /// The moment of an entry, as the deeds need it.
 #[derive(Clone, Copy)]
@@ -93,6 +93,9 @@ impl House {
         self.open_box(&it.into)?;
         if self.lots.contains_key(&it.lot) {
             return Err(Refusal::LotKnown { lot: it.lot.clone() });
+        }
+        if let Some(pairing) = it.pairing.as_ref().filter(|name| !self.pairings.contains_key(*name)) {
+            return Err(Refusal::UnknownPairing { pairing: pairing.clone() });
         }
         self.lots.insert(it.lot.clone(), Lot { told: it.clone(), received: now.on, at: now.at });
         if let Some(pairing) = it.pairing.as_ref().and_then(|name| self.pairings.get_mut(name)) {
@@ -193,8 +196,7 @@ impl House {
             not_before_of_all = not_before.max(taken.iter().filter_map(|it| it.not_before).min());
             it.look(now.at);
         });
-        let cohort =
-            Cohort { line, stage: step.to, n: step.n, not_before: not_before_of_all, since: now.at };
+        let cohort = Cohort { line, stage: step.to, n: step.n, not_before: not_before_of_all, since: now.at };
         self.passed(now, target, &cohort);
         self.with_box(target, |it| it.put(cohort, &lots));
         Ok(())
@@ -271,7 +273,8 @@ impl House {
         self.check_numbers(&it.animals, it.stage, it.n, &it.name)?;
         let lots = from_box.lots_of(&line);
         let of = Stage::Egg;
-        let held: u32 = from_box.cohorts.iter().filter(|c| c.line == line && c.stage != of).map(|c| c.n).sum();
+        let held: u32 =
+            from_box.cohorts.iter().filter(|c| c.line == line && c.stage != of).map(|c| c.n).sum();
         let mut unnumbered = it.n;
         for animal in &it.animals {
             let lots = self.lots_of_numbered(animal, it.stage).unwrap_or_else(|| lots.clone());

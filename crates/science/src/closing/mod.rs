@@ -57,7 +57,7 @@ pub fn seasons_from_nights(emergence: &[f64], plan: FlightPlan, runs: u32, seed:
                 spare: None,
             }
         };
-        let mut moths = Vec::with_capacity((plan.males + plan.females) as usize);
+        let mut moths = Vec::new();
         if so_far > 0.0 {
             moths.extend((0..plan.males).map(|_| moth(Sex::Male, plan.male_nights)));
             moths.extend((0..plan.females).map(|_| moth(Sex::Female, plan.female_nights)));

@@ -13,8 +13,8 @@ impl Evenings {
     /// Alive at the evening hour: out before it, and not yet dead at it.
     pub(super) fn of(moth: &Moth, evening_share: f64) -> Evenings {
         let first = (moth.out_d - evening_share).ceil() as i64;
-        let last = (moth.out_d + moth.nights - evening_share).ceil() as i64 - 1;
-        Evenings { first, last }
+        let last = (moth.out_d + moth.nights - evening_share).ceil() as i64;
+        Evenings { first, last: last.saturating_sub(1) }
     }
 
     fn meets(&self, other: &Evenings) -> bool {

@@ -50,6 +50,9 @@ pub enum AppetiteFault {
     /// The shares of the instars.
     #[error("the instars' shares of the leaf must be one for each stage, not negative, and add to 1")]
     Shares,
+    /// The day to plan from.
+    #[error("the first day of a leaf plan must be a date")]
+    Day,
     /// The waste.
     #[error("the leaf cut for each gram eaten must be at least 1")]
     Waste,

@@ -128,6 +128,9 @@ pub fn leaf_plan(
     first_day_d: f64,
 ) -> Result<LeafPlan, AppetiteFault> {
     appetite.check(simulator.model().stages.len())?;
+    if !first_day_d.is_finite() {
+        return Err(AppetiteFault::Day);
+    }
     let runs = simulator.ask().runs.min(LEAF_RUNS);
     let mut boxes: Vec<usize> = (0..simulator.animals())
         .filter(|it| !simulator.is_spare(*it))

@@ -81,13 +81,9 @@ pub fn hazard_per_day(survival: f64, stage_d: f64) -> Option<f64> {
 /// ```
 pub fn bell(losses_by_day: &[u32], alive_now: u32, hazard_per_day: f64, ask: BellAsk) -> Bell {
     let lost_ever: u64 = losses_by_day.iter().map(|it| u64::from(*it)).sum();
-    let empty = losses_by_day.is_empty() || u64::from(alive_now) + lost_ever == 0;
-    if empty
-        || lost_ever > 1_000_000
-        || hazard_per_day.is_nan()
-        || hazard_per_day <= 0.0
-        || ask.level.is_nan()
-    {
+    let animals = u64::from(alive_now) + lost_ever;
+    let countable = !losses_by_day.is_empty() && (1..=1_000_000).contains(&animals);
+    if !countable || hazard_per_day.is_nan() || hazard_per_day <= 0.0 || ask.level.is_nan() {
         return Bell::Unknown;
     }
     let mut rarest: Option<Ring> = None;
@@ -204,6 +200,7 @@ mod tests {
             assert_eq!(bell(&[0, 1], 5, hazard, BellAsk::USUAL), Bell::Unknown);
         }
         assert_eq!(bell(&[], 5, 0.02, BellAsk::USUAL), Bell::Unknown);
+        assert_eq!(bell(&[u32::MAX, u32::MAX], u32::MAX, 0.02, BellAsk::USUAL), Bell::Unknown);
         assert_eq!(bell(&[0, 0], 0, 0.02, BellAsk::USUAL), Bell::Unknown);
         assert_eq!(bell(&[0, 0], 4, 0.02, BellAsk::USUAL), Bell::Silent(None));
         for (survival, stage_d) in [(0.0, 5.0), (1.2, 5.0), (0.9, 0.0), (f64::NAN, 5.0), (0.9, f64::INFINITY)]

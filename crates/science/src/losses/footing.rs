@@ -92,8 +92,8 @@ pub fn footing(stages: &[StageLoss]) -> Footing {
         let chance = (0.0..=1.0).contains(&it.survival.mean) && (0.0..=1.0).contains(&it.done_share);
         it.lost > it.entered || !chance || it.survival.weight.is_nan() || it.survival.weight <= 0.0
     };
-    // A brood of a hundred thousand is beyond these exact sums; nobody keeps one.
-    if entered == 0 || entered > 100_000 || stages.iter().any(broken) {
+    // More are beyond these exact sums in a blink of time; nobody counts them one by one.
+    if entered == 0 || entered > 20_000 || stages.iter().any(broken) {
         return unknown(lost);
     }
     let mut good = vec![1.0];

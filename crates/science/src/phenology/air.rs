@@ -75,7 +75,7 @@ impl AirSeries {
     /// The same temperature for a number of days, for a room with a thermostat or a worked example.
     pub fn constant(start_d: f64, days: f64, air_c: f64) -> Result<AirSeries, AirFault> {
         let hours = (days * 24.0).ceil().max(1.0);
-        if !start_d.is_finite() || !PLAUSIBLE_C.contains(&air_c) || hours.is_nan() {
+        if !is_instant(start_d) || !PLAUSIBLE_C.contains(&air_c) || hours.is_nan() {
             return Err(AirFault::Empty);
         }
         if hours > LONGEST_H as f64 {
@@ -115,7 +115,8 @@ impl AirSeries {
 
     /// The part before an instant; `None` if there is none.
     pub fn before(&self, at_d: f64) -> Option<AirSeries> {
-        let hours = (hour_of(at_d) - self.first_hour).clamp(0, self.hourly_c.len() as i64) as usize;
+        let hours =
+            hour_of(at_d).saturating_sub(self.first_hour).clamp(0, self.hourly_c.len() as i64) as usize;
         let hourly_c = self.hourly_c.get(..hours)?.to_vec();
         let notes = self.notes.iter().filter(|it| it.from_d() < at_d).cloned().collect();
         (hours > 0).then_some(AirSeries { first_hour: self.first_hour, hourly_c, notes })
@@ -123,7 +124,8 @@ impl AirSeries {
 
     /// The part from an instant on; `None` if there is none.
     pub fn from(&self, at_d: f64) -> Option<AirSeries> {
-        let skip = (hour_of(at_d) - self.first_hour).clamp(0, self.hourly_c.len() as i64) as usize;
+        let skip =
+            hour_of(at_d).saturating_sub(self.first_hour).clamp(0, self.hourly_c.len() as i64) as usize;
         let hourly_c = self.hourly_c.get(skip..)?.to_vec();
         let notes = self.notes.iter().filter(|it| it.to_d() >= at_d).cloned().collect();
         (!hourly_c.is_empty()).then_some(AirSeries {
@@ -157,9 +159,14 @@ impl AirSeries {
     }
 
     pub(super) fn hour(&self, hour: i64) -> Option<f64> {
-        let place = usize::try_from(hour - self.first_hour).ok()?;
+        let place = usize::try_from(hour.saturating_sub(self.first_hour)).ok()?;
         self.hourly_c.get(place).copied()
     }
+}
+
+/// An instant within 27,000 years of the epoch: anything else is no date, and would not fit in hours.
+pub(super) fn is_instant(at_d: f64) -> bool {
+    at_d.abs() < 1e7
 }
 
 /// The hour that holds an instant.
@@ -199,7 +206,7 @@ fn weed(readings: &[Reading]) -> (Vec<Reading>, Vec<AirNote>) {
     let mut doubt = |it: &Reading, why| notes.push(AirNote::LeftOut { at_d: it.at_d, air_c: it.air_c, why });
     let mut kept: Vec<Reading> = Vec::with_capacity(readings.len());
     for it in readings {
-        if !it.at_d.is_finite() || !it.air_c.is_finite() {
+        if !is_instant(it.at_d) || !it.air_c.is_finite() {
             doubt(it, Suspicion::NotANumber);
         } else if (it.air_c - 85.0).abs() < 0.05 {
             doubt(it, Suspicion::LostSupply);
@@ -324,7 +331,7 @@ mod tests {
     fn nothing_usable_is_a_fault() {
         assert_eq!(AirSeries::from_readings(&[]), Err(AirFault::Empty));
         assert_eq!(AirSeries::from_readings(&[Reading { at_d: 0.0, air_c: 85.0 }]), Err(AirFault::Empty));
-        let far = [Reading { at_d: 0.0, air_c: 20.0 }, Reading { at_d: 1e7, air_c: 20.0 }];
+        let far = [Reading { at_d: 0.0, air_c: 20.0 }, Reading { at_d: 2e4, air_c: 20.0 }];
         assert_eq!(AirSeries::from_readings(&far), Err(AirFault::TooLong));
     }
 

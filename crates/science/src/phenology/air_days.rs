@@ -1,6 +1,6 @@
 //! A day's lowest and highest temperature, turned into hours.
 
-use super::air::{AirFault, AirSeries, hour_of};
+use super::air::{AirFault, AirSeries, hour_of, is_instant};
 use super::air_notes::{AirNote, Suspicion};
 
 /// What a minimum-maximum thermometer says of one day.
@@ -119,7 +119,7 @@ fn weed(days: &[DayRange]) -> (Vec<DayRange>, Vec<AirNote>) {
     let mut kept: Vec<DayRange> = Vec::with_capacity(days.len());
     for it in days {
         let plausible = |air_c: f64| (-40.0..=60.0).contains(&air_c);
-        let (air_c, why) = if !it.midnight_d.is_finite() || !it.low_c.is_finite() || !it.high_c.is_finite() {
+        let (air_c, why) = if !is_instant(it.midnight_d) || !it.low_c.is_finite() || !it.high_c.is_finite() {
             (it.low_c, Suspicion::NotANumber)
         } else if !plausible(it.low_c) {
             (it.low_c, Suspicion::Implausible)

@@ -27,6 +27,13 @@ impl Window {
 pub enum Known {
     /// They entered the stage within this window, and are in it still.
     Entered(Window),
+    /// They entered the stage within this window and were in it when last looked at; what they did since, nobody saw.
+    LastSeen {
+        /// When they entered.
+        window: Window,
+        /// When they were last looked at, days.
+        seen_d: f64,
+    },
     /// They were only seen in the stage; their age is hidden. The brood began at `started_d` in `started_stage`.
     SeenAt {
         /// When they were counted, days.
@@ -36,6 +43,17 @@ pub enum Known {
         /// In which stage it was started.
         started_stage: usize,
     },
+}
+
+impl Known {
+    /// The window of entry and the moment up to which they were in the stage, where both are known.
+    pub(super) fn waiting(self, asof_d: f64) -> Option<(Window, f64)> {
+        match self {
+            Known::Entered(window) => Some((window, asof_d)),
+            Known::LastSeen { window, seen_d } => Some((window, seen_d.min(asof_d))),
+            Known::SeenAt { .. } => None,
+        }
+    }
 }
 
 /// Animals of one box, stage and history.
@@ -172,7 +190,7 @@ impl Living {
     /// The earliest instant that the clocks must cover, days; `asof_d` if nothing is older.
     pub fn earliest_d(&self, asof_d: f64) -> f64 {
         let all = self.groups.iter().chain(&self.spare).map(|it| match it.known {
-            Known::Entered(window) => window.earliest_d,
+            Known::Entered(window) | Known::LastSeen { window, .. } => window.earliest_d,
             Known::SeenAt { started_d, .. } => started_d,
         });
         all.chain(self.unaccounted.iter().map(|it| it.started_d)).fold(asof_d, f64::min)
@@ -204,6 +222,14 @@ impl Living {
                 Known::Entered(window) if !window.is_sound() => return Err(LivingFault::Window),
                 Known::Entered(window) if window.earliest_d > asof_d => return Err(LivingFault::InTheFuture),
                 Known::Entered(_) => {}
+                Known::LastSeen { window, seen_d } if !window.is_sound() || !seen_d.is_finite() => {
+                    return Err(LivingFault::Window);
+                }
+                Known::LastSeen { window, seen_d } if window.earliest_d > seen_d => {
+                    return Err(LivingFault::Window);
+                }
+                Known::LastSeen { seen_d, .. } if seen_d > asof_d => return Err(LivingFault::InTheFuture),
+                Known::LastSeen { .. } => {}
                 Known::SeenAt { at_d, started_d, started_stage } => {
                     seen(at_d, started_d, it.stage, started_stage)?
                 }

@@ -85,10 +85,10 @@ impl Clock {
         if place.is_nan() || place <= 0.0 {
             return 0.0;
         }
-        let hour = place as usize;
-        if hour + 1 >= self.units.len() {
+        if place >= (self.units.len() - 1) as f64 {
             return self.total();
         }
+        let hour = place as usize;
         let (low, high) = (self.units[hour], self.units[hour + 1]);
         low + (high - low) * (place - hour as f64)
     }
@@ -192,6 +192,22 @@ mod tests {
         assert!((clock.units_at(50.0) - 10.0).abs() < 1e-9);
         // Exactly what the stretch shows: done when it began, not when it ended.
         assert!((clock.when(clock.units_at(50.0)).unwrap() - 1.0).abs() < 1e-9);
+    }
+
+    /// Whatever the clock shows at the end of an hour was reached in the first hour that ends on it.
+    #[test]
+    fn what_an_hour_shows_is_dated_to_its_first_hour() {
+        let mut hourly_c = [vec![5.0; 40], vec![20.0; 40]].concat().repeat(6);
+        hourly_c.extend(season(500, 8));
+        for lower_c in [10.0, 12.0, 15.0] {
+            let clock =
+                Clock::new(&RateCurve::Linear { lower_c, upper_c: 30.0, constant_dd: 1.0 }, 0.0, &hourly_c);
+            for units in &clock.units {
+                let first = clock.units.iter().position(|it| it >= units).unwrap();
+                let dated = clock.when(*units).unwrap();
+                assert!((dated - first as f64 / 24.0).abs() < 1e-9, "{units}: hour {first}, dated {dated}");
+            }
+        }
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! All clocks of a brood: one past for each shape of curve, and several futures.
 
-use super::air::{AirSeries, hour_of};
+use super::air::{AirSeries, hour_of, is_instant};
 use super::air_notes::AirNote;
 use super::clock::Clock;
 use super::outlook::{Ahead, Outlook, OutlookError};
@@ -72,7 +72,7 @@ impl Clocks {
         asof_d: f64,
         horizon_d: f64,
     ) -> Result<Clocks, ClockFault> {
-        if !(from_d.is_finite() && asof_d.is_finite() && from_d <= asof_d && horizon_d > 0.0) {
+        if !(is_instant(from_d) && is_instant(asof_d) && from_d <= asof_d && horizon_d > 0.0) {
             return Err(ClockFault::WrongOrder);
         }
         if asof_d - from_d + horizon_d > 40.0 * 365.25 {
@@ -222,6 +222,9 @@ impl Clocks {
     ///
     /// `None` if it would not finish before the horizon.
     pub fn expected_stage_d(&self, stage: usize) -> Option<f64> {
+        if stage >= self.stages.len() {
+            return None;
+        }
         let middle = self.nodes / 2;
         let done = self.when(stage, middle, self.units_at(stage, middle, self.asof_d) + self.need(stage));
         done.is_finite().then_some(done - self.asof_d)

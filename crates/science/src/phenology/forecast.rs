@@ -39,10 +39,11 @@ impl Seasons {
         self.ends.len()
     }
 
-    /// The moths of one season.
+    /// The moths of one season; none for a season that was not simulated.
     pub fn season(&self, run: usize) -> &[Moth] {
-        let begins = if run == 0 { 0 } else { self.ends[run - 1] };
-        &self.moths[begins..self.ends[run]]
+        let Some(ends) = self.ends.get(run) else { return &[] };
+        let begins = run.checked_sub(1).map_or(0, |before| self.ends[before]);
+        &self.moths[begins..*ends]
     }
 
     /// Adds a season at the end.

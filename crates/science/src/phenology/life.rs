@@ -54,29 +54,28 @@ impl Run<'_> {
         self.model.winter.is_some() && stage + 1 == self.model.stages.len()
     }
 
-    /// An animal that entered its stage in a window and is in it still.
+    /// An animal that entered its stage in a window and was in it when last looked at.
     pub(super) fn entered(
         &self,
         stage: usize,
-        window: Window,
+        (window, seen_d): (Window, f64),
         known: Option<Sex>,
         dice: &mut Dice,
         lives: &mut Lives,
         animal: usize,
     ) {
-        let asof_d = self.clocks.asof_d();
         let sex = self.sex(known, dice);
-        let latest_d = window.latest_d.min(asof_d);
+        let latest_d = window.latest_d.min(seen_d);
         let entered_d = window.earliest_d + (latest_d - window.earliest_d) * dice.unit();
         lives.sex[animal] = sex;
         if stage >= self.model.stages.len() {
             let u = dice.normal();
             lives.entry_mut(animal)[stage] = entered_d;
-            self.as_moth(sex, entered_d, asof_d, dice, lives, animal);
+            self.as_moth(sex, entered_d, seen_d, dice, lives, animal);
             self.lead_back(stage, u, sex, dice, lives, animal);
             return;
         }
-        let done = self.clocks.units_at(stage, self.future, asof_d)
+        let done = self.clocks.units_at(stage, self.future, seen_d)
             - self.clocks.units_at(stage, self.future, entered_d);
         let middle = self.middle_need(stage, sex);
         let spread = self.spread[stage];
@@ -93,7 +92,7 @@ impl Run<'_> {
         let u = rho.sqrt() * z + (1.0 - rho).sqrt() * dice.normal();
         let need = (middle * libm::exp(spread * z - 0.5 * spread * spread)).max(done);
         self.rest_of_life(
-            &Start { stage, alive_d: asof_d, entered_d, need, done, u },
+            &Start { stage, alive_d: seen_d, entered_d, need, done, u },
             sex,
             dice,
             lives,

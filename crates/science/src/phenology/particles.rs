@@ -1,6 +1,6 @@
 //! What the runs assume of the brood: paces drawn from belief, kept in proportion to how well they fit.
 
-use super::brood::{Group, Known, Living};
+use super::brood::{Group, Living};
 use super::census::{Census, Pool};
 use super::clocks::Clocks;
 use super::model::{BroodModel, Sex, StageKind};
@@ -139,9 +139,9 @@ impl Evidence<'_> {
     fn has_a_say(&self) -> bool {
         let asof_d = self.clocks.asof_d();
         let counted = self.censuses.iter().any(|it| it.seen.iter().any(|n| *n > 0));
-        let waiting = self.living.groups.iter().any(|it| match it.known {
-            Known::Entered(window) => it.n > 0 && it.stage < self.model.moth() && window.earliest_d < asof_d,
-            Known::SeenAt { .. } => false,
+        let waiting = self.living.groups.iter().any(|it| match it.known.waiting(asof_d) {
+            Some((window, seen_d)) => it.n > 0 && it.stage < self.model.moth() && window.earliest_d < seen_d,
+            None => false,
         });
         counted || waiting || (self.model.winter.is_some() && !self.living.came_out.is_empty())
     }
@@ -171,16 +171,16 @@ impl Evidence<'_> {
         drawn.log_weight.push(log_weight);
     }
 
-    /// Log of the chance that an animal which entered its stage in a window is still in it now.
+    /// Log of the chance that an animal which entered its stage in a window was still in it when last looked at.
     ///
     /// Left out where a passage of the same stage already told what the stage's pace is: its censored mean
     /// counts those that wait.
     fn log_still_waiting(&self, group: &Group, factor: &[f64], spring: Option<&Spring>) -> f64 {
-        let Known::Entered(window) = group.known else { return 0.0 };
-        let (model, asof_d) = (self.model, self.clocks.asof_d());
+        let Some((window, seen_d)) = group.known.waiting(self.clocks.asof_d()) else { return 0.0 };
+        let model = self.model;
         let Some(stage) = model.stages.get(group.stage) else { return 0.0 };
         if let (Some(winter), Some(spring), StageKind::Pupa) = (&model.winter, spring, stage.kind) {
-            return winter.log_still_in(spring, group.sex, model.female_share, asof_d);
+            return winter.log_still_in(spring, group.sex, model.female_share, seen_d);
         }
         if self.living.passed.iter().any(|it| it.stage == group.stage) {
             return 0.0;
@@ -192,8 +192,8 @@ impl Evidence<'_> {
         };
         let slow = if stage.kind == StageKind::Pupa { model.female_pupa_factor } else { 1.0 };
         let variance = log_variance(stage.spread_cv);
-        let now = self.clocks.units_at(group.stage, 0, asof_d);
-        let latest_d = window.latest_d.min(asof_d);
+        let now = self.clocks.units_at(group.stage, 0, seen_d);
+        let latest_d = window.latest_d.min(seen_d);
         // Three equal slices of the window are enough: it is a day at most in practice, and the chance is smooth.
         let chance = [1.0, 3.0, 5.0].iter().map(|part| {
             let entered_d = window.earliest_d + (latest_d - window.earliest_d) * part / 6.0;

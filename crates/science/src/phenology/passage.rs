@@ -28,7 +28,7 @@ pub struct Seen {
 /// who entered, so only means are used.
 ///
 /// # Errors
-/// `None` where nobody has left, nobody entered, a window is not a date, or the mean is not positive.
+/// `None` where the stage does not exist, nobody has left, nobody entered, a window is not a date, or the mean is not positive.
 ///
 /// # Example
 /// ```
@@ -51,6 +51,9 @@ pub fn observed_passage(
     left: &[Seen],
     still_in: u32,
 ) -> Option<StagePassage> {
+    if stage >= clocks.stages() {
+        return None;
+    }
     let units = |at_d: f64| clocks.units_at(stage, 0, at_d);
     let entry = Moments::of(entered, units)?;
     let exit = Moments::of(left, units)?;

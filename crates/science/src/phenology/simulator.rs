@@ -58,7 +58,7 @@ const MOST_CENSUSES: usize = 16;
 /// How an animal is known.
 #[derive(Debug, Clone, Copy, PartialEq)]
 enum Source {
-    Entered { stage: usize, window: Window },
+    Entered { stage: usize, window: Window, seen_d: f64 },
     Seen { stage: usize, census: usize },
     Unaccounted { census: usize },
 }
@@ -123,7 +123,7 @@ impl<'a> Simulator<'a> {
         if censuses.len() > MOST_CENSUSES {
             return Err(LivingFault::TooManyCounts { n: censuses.len(), most: MOST_CENSUSES }.into());
         }
-        let animals = animals(living, &censuses);
+        let animals = animals(living, &censuses, clocks.asof_d());
         let boxes = animals.iter().map(|it| it.box_index + 1).max().unwrap_or(0);
         let cells = (boxes as u64 + 1) * (model.stages.len() as u64 + 1);
         if animals.len() as u64 * u64::from(ask.runs) > MOST_LIVES || cells * u64::from(ask.runs) > MOST_CELLS
@@ -135,7 +135,10 @@ impl<'a> Simulator<'a> {
         let evidence = Evidence { model, clocks, living, belief: &belief, pool: &pool, censuses: &censuses };
         let particles = Particles::new(&evidence, ask.runs as usize, ask.seed, ask.threads);
         let spread = model.stages.iter().map(|it| log_variance(it.spread_cv).sqrt()).collect();
-        let alive_from_d = censuses.iter().map(|it| it.at_d).fold(clocks.asof_d(), f64::min);
+        let last_looks =
+            living.groups.iter().chain(&living.spare).filter_map(|it| it.known.waiting(clocks.asof_d()));
+        let last_looks = last_looks.map(|(_, seen_d)| seen_d).chain(censuses.iter().map(|it| it.at_d));
+        let alive_from_d = last_looks.fold(clocks.asof_d(), f64::min);
         Ok(Simulator { model, clocks, ask, animals, censuses, pool, particles, spread, boxes, alive_from_d })
     }
 
@@ -238,9 +241,9 @@ impl<'a> Simulator<'a> {
         for (place, it) in self.animals.iter().enumerate() {
             let mut dice = Dice::of(seed, Purpose::Animal, number, place as u64);
             let alive_d = match it.source {
-                Source::Entered { stage, window } => {
-                    scene.entered(stage, window, it.sex, &mut dice, lives, place);
-                    self.clocks.asof_d()
+                Source::Entered { stage, window, seen_d } => {
+                    scene.entered(stage, (window, seen_d), it.sex, &mut dice, lives, place);
+                    seen_d
                 }
                 Source::Seen { stage, census } => {
                     let count = &self.censuses[census];
@@ -286,12 +289,15 @@ impl<'a> Simulator<'a> {
 
 /// Every animal of the question, in a fixed order: an animal's place is its name to the dice, and the spare
 /// ones come last, so that imagining them changes nobody else's life.
-fn animals(living: &Living, censuses: &[Census]) -> Vec<Animal> {
+fn animals(living: &Living, censuses: &[Census], asof_d: f64) -> Vec<Animal> {
     let census_of = |at_d: f64, started_d: f64, started_stage: usize| {
         censuses.iter().position(|it| it.is(at_d, started_d, started_stage)).unwrap_or(0)
     };
     let source = |group: &Group| match group.known {
-        Known::Entered(window) => Source::Entered { stage: group.stage, window },
+        Known::Entered(window) => Source::Entered { stage: group.stage, window, seen_d: asof_d },
+        Known::LastSeen { window, seen_d } => {
+            Source::Entered { stage: group.stage, window, seen_d: seen_d.min(asof_d) }
+        }
         Known::SeenAt { at_d, started_d, started_stage } => {
             Source::Seen { stage: group.stage, census: census_of(at_d, started_d, started_stage) }
         }

@@ -1,0 +1,20 @@
+//! `/lines`
+
+use super::{ask, failed, page, said_once};
+use crate::typed::Typed;
+use crate::views;
+use crate::visit::Visit;
+use axum::extract::State;
+use axum::http::StatusCode;
+use axum::response::Response;
+use keeper::Keeper;
+use std::sync::Arc;
+
+/// All lines.
+pub async fn show(State(keeper): State<Arc<Keeper>>, visit: Visit) -> Response {
+    match ask(&visit, &keeper, Keeper::lines).await {
+        Ok(Ok(view)) => said_once(&visit, page(StatusCode::OK, views::lines::page(&visit, &view))),
+        Ok(Err(failure)) => failed(&visit, &failure, &Typed::default()),
+        Err(response) => response,
+    }
+}

@@ -1,0 +1,203 @@
+//! Ways in: each handler parses, calls the keeper, shows; none holds a rule.
+
+pub mod brood;
+pub mod leaf;
+pub mod lines;
+pub mod morning;
+pub mod odds;
+pub mod round;
+pub mod statics;
+pub mod theme;
+pub mod trouble;
+
+use crate::csv::Table;
+use crate::shield;
+use crate::typed::Typed;
+use crate::views::oops::{self, Oops};
+use crate::visit::Visit;
+use axum::Router;
+use axum::extract::{DefaultBodyLimit, Form, rejection::FormRejection};
+use axum::http::header::{CACHE_CONTROL, CONTENT_DISPOSITION, CONTENT_TYPE, LOCATION, SET_COOKIE};
+use axum::http::{HeaderValue, StatusCode};
+use axum::response::{IntoResponse, Response};
+use axum::routing::{get, post};
+use keeper::{Failure, Keeper};
+use maud::Markup;
+use std::sync::Arc;
+use tokio::net::TcpListener;
+use tower_http::compression::CompressionLayer;
+
+/// The largest form; a full round form has a few hundred bytes.
+const FORM_BYTES_MAX: usize = 64 * 1024;
+
+/// All pages of the house over one open book.
+pub fn router(keeper: Arc<Keeper>) -> Router {
+    let pages = Router::new()
+        .route("/", get(morning::show))
+        .route("/round/{box}", get(round::show).post(round::note))
+        .route("/round/{box}/misfit", post(round::confirm))
+        .route("/round/{box}/undo", post(round::undo))
+        .route("/brood", get(brood::choose))
+        .route("/brood/{line}", get(brood::show))
+        .route("/brood/{line}/calendar.csv", get(brood::calendar))
+        .route("/leaf", get(leaf::show))
+        .route("/leaf/days.csv", get(leaf::days))
+        .route("/odds", get(odds::choose))
+        .route("/odds/{line}", get(odds::show))
+        .route("/odds/{line}/chance.csv", get(odds::chance))
+        .route("/odds/{line}/levers.csv", get(odds::levers))
+        .route("/odds/{line}/history.csv", get(odds::history))
+        .route("/lines", get(lines::show))
+        .route("/trouble", get(trouble::show))
+        .route("/trouble/losses.csv", get(trouble::losses))
+        .route("/theme", post(theme::choose))
+        .route("/static/{file}", get(statics::file))
+        .route("/favicon.ico", get(statics::favicon))
+        .fallback(no_page)
+        .method_not_allowed_fallback(no_such_deed)
+        .layer(DefaultBodyLimit::max(FORM_BYTES_MAX))
+        .with_state(keeper);
+    shield::around(pages).layer(CompressionLayer::new())
+}
+
+/// Serves the pages until the program is told to stop.
+///
+/// # Errors
+/// If the listener fails.
+pub async fn serve(listener: TcpListener, keeper: Arc<Keeper>) -> std::io::Result<()> {
+    axum::serve(listener, router(keeper)).with_graceful_shutdown(stop()).await
+}
+
+async fn stop() {
+    // Without a signal handler the program is stopped the hard way; the book bears that.
+    if tokio::signal::ctrl_c().await.is_err() {
+        std::future::pending::<()>().await;
+    }
+}
+
+/// Asks the keeper away from the threads that serve the network.
+///
+/// # Errors
+/// A page that says so, if the answer broke off.
+pub async fn ask<T: Send + 'static>(
+    visit: &Visit,
+    keeper: &Arc<Keeper>,
+    question: impl FnOnce(&Keeper) -> T + Send + 'static,
+) -> Result<T, Response> {
+    let keeper = Arc::clone(keeper);
+    tokio::task::spawn_blocking(move || question(&keeper))
+        .await
+        .map_err(|_| broke_off(visit, &Typed::default()))
+}
+
+/// The fields of a form, or the page that says why it could not be read.
+///
+/// # Errors
+/// A page with status 400, 413, 415 or 422.
+pub fn fields(
+    visit: &Visit,
+    form: Result<Form<Vec<(String, String)>>, FormRejection>,
+) -> Result<Typed, Box<Response>> {
+    match form {
+        Ok(Form(fields)) => Ok(Typed(fields)),
+        Err(rejection) => {
+            let page = oops::page(
+                visit,
+                &Oops {
+                    happened: "This form could not be read.",
+                    saved: "Nothing was saved.",
+                    to_do: "Open the page of the box again and note it once more.",
+                    typed: &Typed::default(),
+                },
+            );
+            Err(Box::new((rejection.status(), page).into_response()))
+        }
+    }
+}
+
+/// A page, never kept by the browser: the next look must be a fresh one.
+#[must_use]
+pub fn page(status: StatusCode, markup: Markup) -> Response {
+    (status, [(CACHE_CONTROL, "no-store")], markup).into_response()
+}
+
+/// The book could not be read.
+#[must_use]
+pub fn failed(visit: &Visit, failure: &Failure, typed: &Typed) -> Response {
+    let says = format!("The book could not be read: {failure}.");
+    let markup = oops::page(
+        visit,
+        &Oops {
+            happened: &says,
+            saved: "Nothing was changed by this visit. What was noted before is still in the book.",
+            to_do: "Try once more. If it stays so, stop the program, run \u{201c}cocoonery check\u{201d}, and keep a copy of the book's folder before anything else.",
+            typed,
+        },
+    );
+    page(StatusCode::INTERNAL_SERVER_ERROR, markup)
+}
+
+/// An answer that never came.
+#[must_use]
+pub fn broke_off(visit: &Visit, typed: &Typed) -> Response {
+    let markup = oops::page(
+        visit,
+        &Oops {
+            happened: "The answer broke off: a fault in the program.",
+            saved: "It is not sure whether the last note was saved: look at the box before you note it again.",
+            to_do: "Go to this morning's page and try once more.",
+            typed,
+        },
+    );
+    page(StatusCode::INTERNAL_SERVER_ERROR, markup)
+}
+
+/// Nothing of that name is in the book.
+#[must_use]
+pub fn unknown(visit: &Visit, what: &str, typed: &Typed) -> Response {
+    page(StatusCode::NOT_FOUND, oops::not_here(visit, what, typed))
+}
+
+/// To another page, by GET.
+#[must_use]
+pub fn see_other(path: &str) -> Response {
+    // Every path comes from `url`, which lets through printable ASCII only.
+    let location = HeaderValue::from_str(path).unwrap_or(HeaderValue::from_static("/"));
+    (StatusCode::SEE_OTHER, [(LOCATION, location)]).into_response()
+}
+
+/// Sets a cookie on a response.
+#[must_use]
+pub fn with_cookie(mut response: Response, name: &str, value: &str, age_s: u64) -> Response {
+    let cookie = format!("{name}={value}; Path=/; Max-Age={age_s}; HttpOnly; SameSite=Strict");
+    if let Ok(cookie) = HeaderValue::from_str(&cookie) {
+        response.headers_mut().append(SET_COOKIE, cookie);
+    }
+    response
+}
+
+/// What was said is shown once.
+#[must_use]
+pub fn said_once(visit: &Visit, response: Response) -> Response {
+    if visit.said.is_some() { with_cookie(response, "said", "", 0) } else { response }
+}
+
+/// A table to take away.
+#[must_use]
+pub fn csv(name: &str, table: &Table) -> Response {
+    let headers = [
+        (CONTENT_TYPE, "text/csv; charset=utf-8; header=present".to_owned()),
+        (CONTENT_DISPOSITION, format!("attachment; filename=\"{name}.csv\"")),
+        (CACHE_CONTROL, "no-store".to_owned()),
+    ];
+    (headers, table.to_csv()).into_response()
+}
+
+async fn no_page(visit: Visit) -> Response {
+    unknown(&visit, "There is no such page.", &Typed::default())
+}
+
+async fn no_such_deed(visit: Visit) -> Response {
+    let markup = oops::not_here(&visit, "This page does not take that.", &Typed::default());
+    page(StatusCode::METHOD_NOT_ALLOWED, markup)
+}

@@ -1,0 +1,15 @@
+//! The pages as pure functions of what there is to show.
+
+pub mod brood;
+pub mod choose;
+pub mod layout;
+pub mod leaf;
+pub mod lines;
+pub mod morning;
+pub mod odds;
+pub mod oops;
+pub mod parts;
+pub mod round;
+pub mod round_chips;
+pub mod round_form;
+pub mod trouble;

@@ -1,0 +1,326 @@
+//! The pages over a real book and a real socket, with scripts off: what a
+//! plain browser sends, and what it gets.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test may panic")]
+
+use keeper::demo::{Season, make_book};
+use keeper::{Keeper, Opening};
+use std::io::{Read, Write};
+use std::net::{SocketAddr, TcpStream};
+use std::sync::Arc;
+use tempfile::TempDir;
+
+/// A house on loopback with demo season A on the morning of 1 June.
+struct House {
+    at: SocketAddr,
+    _folder: TempDir,
+}
+
+struct Answer {
+    status: u16,
+    head: String,
+    body: String,
+}
+
+impl Answer {
+    fn header(&self, name: &str) -> Option<&str> {
+        self.head
+            .lines()
+            .filter_map(|it| it.split_once(": "))
+            .find(|(it, _)| it.eq_ignore_ascii_case(name))
+            .map(|(_, it)| it)
+    }
+}
+
+impl House {
+    fn open() -> House {
+        let folder = TempDir::new().unwrap();
+        make_book(folder.path(), Season::A, Season::A.day_to_look_at()).unwrap();
+        let keeper = Arc::new(Keeper::open(folder.path(), &Opening::default()).unwrap());
+        let listener = std::net::TcpListener::bind("127.0.0.1:0").unwrap();
+        listener.set_nonblocking(true).unwrap();
+        let at = listener.local_addr().unwrap();
+        std::thread::spawn(move || {
+            let runtime =
+                tokio::runtime::Builder::new_multi_thread().worker_threads(1).enable_all().build().unwrap();
+            runtime.block_on(async move {
+                let listener = tokio::net::TcpListener::from_std(listener).unwrap();
+                web::serve(listener, keeper).await.unwrap();
+            });
+        });
+        House { at, _folder: folder }
+    }
+
+    fn send(&self, method: &str, path: &str, headers: &[(&str, &str)], body: &str) -> Answer {
+        let mut socket = TcpStream::connect(self.at).unwrap();
+        let mut request = format!("{method} {path} HTTP/1.1\r\nConnection: close\r\n");
+        if !headers.iter().any(|(name, _)| *name == "Host") {
+            request.push_str(&format!("Host: {}\r\n", self.at));
+        }
+        for (name, value) in headers {
+            request.push_str(&format!("{name}: {value}\r\n"));
+        }
+        if method == "POST" {
+            request.push_str(&format!(
+                "Content-Type: application/x-www-form-urlencoded\r\nContent-Length: {}\r\n",
+                body.len()
+            ));
+        }
+        socket.write_all(format!("{request}\r\n{body}").as_bytes()).unwrap();
+        let mut raw = Vec::new();
+        socket.read_to_end(&mut raw).unwrap();
+        let text = String::from_utf8_lossy(&raw).into_owned();
+        let (head, body) = text.split_once("\r\n\r\n").unwrap();
+        let status = head.split(' ').nth(1).unwrap().parse().unwrap();
+        let body = if head.to_ascii_lowercase().contains("transfer-encoding: chunked") {
+            unchunked(body)
+        } else {
+            body.to_owned()
+        };
+        Answer { status, head: head.to_owned(), body }
+    }
+
+    fn get(&self, path: &str) -> Answer {
+        self.send("GET", path, &[], "")
+    }
+
+    fn post(&self, path: &str, body: &str) -> Answer {
+        self.send("POST", path, &[("Sec-Fetch-Site", "same-origin")], body)
+    }
+}
+
+fn unchunked(body: &str) -> String {
+    let mut out = String::new();
+    let mut rest = body;
+    while let Some((size, after)) = rest.split_once("\r\n") {
+        let size = usize::from_str_radix(size.trim(), 16).unwrap();
+        if size == 0 {
+            break;
+        }
+        out.push_str(&after[..size]);
+        rest = &after[size + 2..];
+    }
+    out
+}
+
+const PAGES: [&str; 7] = ["/", "/round/H07", "/brood/HEATH", "/leaf", "/odds/HEATH", "/lines", "/trouble"];
+
+#[test]
+fn every_page_opens_and_fetches_nothing_from_elsewhere() {
+    let house = House::open();
+    for path in PAGES {
+        let answer = house.get(path);
+        assert_eq!(answer.status, 200, "{path}: {}", answer.body);
+        assert_eq!(answer.header("content-security-policy"), Some(web::shield::POLICY));
+        for (name, value) in [
+            ("x-content-type-options", "nosniff"),
+            ("referrer-policy", "same-origin"),
+            ("cross-origin-opener-policy", "same-origin"),
+        ] {
+            assert_eq!(answer.header(name), Some(value), "{path}");
+        }
+        assert!(
+            answer.body.contains("A scratch book") || answer.body.contains("class=\"notice\""),
+            "{path} does not say that the book is a scratch book"
+        );
+        assert!(answer.body.len() <= 100_000, "{path} has {} bytes", answer.body.len());
+    }
+}
+
+#[test]
+fn the_first_page_with_all_it_needs_stays_below_100_kb() {
+    let house = House::open();
+    let page = house.get("/").body;
+    let mut bytes = page.len();
+    for file in &web::statics::ALL {
+        let href = web::statics::href(file.name);
+        assert!(page.contains(&href));
+        let answer = house.get(&href);
+        assert_eq!((answer.status, answer.header("content-type")), (200, Some(file.kind)));
+        assert!(answer.header("cache-control").unwrap().contains("immutable"));
+        bytes += answer.body.len();
+    }
+    assert!(bytes <= 100_000, "{bytes} bytes");
+}
+
+#[test]
+fn a_round_form_as_it_stands_notes_a_count_and_goes_on() {
+    let house = House::open();
+    let form = house.get("/round/H07").body;
+    assert!(form.contains("name=\"left\" value=\"expected\" checked"));
+    let answer = house.post("/round/H07", "left=expected&go=next");
+    assert_eq!((answer.status, answer.header("location")), (303, Some("/round/H08")));
+    let after = house.get("/round/H07").body;
+    assert!(after.contains("Noted today"), "{after}");
+}
+
+#[test]
+fn sent_twice_noted_once() {
+    let house = House::open();
+    let page = house.get("/round/H07").body;
+    let id = page.split("name=\"id\" value=\"").nth(1).unwrap().split('"').next().unwrap().to_owned();
+    let form = format!("id={id}&dead_n=1&dead_stage=L3&sign=&left=none&go=stay");
+    assert_eq!(house.post("/round/H07", &form).status, 303);
+    let once = house.get("/round/H07").body.matches("<button class=\"quiet\">Undo").count();
+    house.post("/round/H07", &form);
+    assert_eq!(house.get("/round/H07").body.matches("<button class=\"quiet\">Undo").count(), once);
+}
+
+#[test]
+fn undo_takes_back_what_was_noted() {
+    let house = House::open();
+    let before = house.get("/round/H07").body.matches("<button class=\"quiet\">Undo").count();
+    let noted = house.post("/round/H07", "left=expected&go=stay");
+    let cookie = noted.header("set-cookie").unwrap().split(';').next().unwrap().to_owned();
+    let page = house.send("GET", "/round/H07", &[("Cookie", &cookie)], "");
+    assert!(page.body.contains("noted-now") && page.header("set-cookie").unwrap().contains("Max-Age=0"));
+    let id = page.body.split("name=\"id\" value=\"").nth(1).unwrap().split('"').next().unwrap().to_owned();
+    assert_eq!(house.post("/round/H07/undo", &format!("id={id}")).status, 303);
+    assert_eq!(house.get("/round/H07").body.matches("<button class=\"quiet\">Undo").count(), before);
+}
+
+#[test]
+fn bad_input_comes_back_whole_with_422_and_nothing_saved() {
+    let house = House::open();
+    let before = house.get("/round/H07").body;
+    let answer = house.post(
+        "/round/H07",
+        "dead_n=1&dead_stage=L3&sign=&leaf_or=1.000&remark=in+the+%3Cold%3E+leaves&left=expected&go=next",
+    );
+    assert_eq!(answer.status, 422);
+    assert!(answer.body.contains("role=\"alert\"") && answer.body.contains("can be read two ways"));
+    assert!(
+        answer.body.contains("value=\"1.000\"")
+            && answer.body.contains("value=\"in the &lt;old&gt; leaves\"")
+    );
+    assert!(answer.body.contains("name=\"dead_n\" value=\"1\" checked"));
+    assert!(answer.body.contains("Nothing was saved"));
+    assert_eq!(house.get("/round/H07").body.matches("Undo").count(), before.matches("Undo").count());
+}
+
+#[test]
+fn a_count_that_does_not_fit_is_shown_not_mended() {
+    let house = House::open();
+    let page = house.get("/round/H06").body;
+    let stage = page.split("name=\"seen_").nth(1).unwrap().split('"').next().unwrap().to_owned();
+    let answer = house.post("/round/H06", &format!("left=other&seen_{stage}=1&go=next"));
+    assert_eq!((answer.status, answer.header("location")), (303, Some("/round/H06")), "{}", answer.body);
+    let page = house.get("/round/H06").body;
+    assert!(
+        page.contains("The count does not fit the book")
+            && page.contains("Yes, so it is")
+            && page.contains("Count again")
+    );
+    assert!(house.get("/round/H06?again=yes").body.contains("name=\"left\" value=\"other\" checked"));
+    assert_eq!(house.post("/round/H06/misfit", "so=yes").status, 303);
+    assert!(!house.get("/round/H06").body.contains("The count does not fit the book"));
+}
+
+#[test]
+fn notes_from_foreign_pages_are_not_taken() {
+    let house = House::open();
+    let own = format!("http://{}", house.at);
+    for (headers, status) in [
+        (vec![("Sec-Fetch-Site", "cross-site")], 403),
+        (vec![("Sec-Fetch-Site", "same-site")], 403),
+        (vec![("Origin", "http://evil.example")], 403),
+        (vec![("Origin", "null")], 403),
+        (vec![("Origin", own.as_str())], 303),
+        (vec![("Sec-Fetch-Site", "same-origin")], 303),
+        (vec![("Host", "evil.example"), ("Origin", "http://evil.example")], 403),
+    ] {
+        let answer = house.send("POST", "/theme", &headers, "theme=dark&back=/leaf");
+        assert_eq!(answer.status, status, "{headers:?}");
+    }
+}
+
+#[test]
+fn colours_without_scripts() {
+    let house = House::open();
+    let answer = house.post("/theme", "theme=night&back=%2Fleaf");
+    assert_eq!((answer.status, answer.header("location")), (303, Some("/leaf")));
+    let cookie = answer.header("set-cookie").unwrap();
+    assert!(
+        cookie.starts_with("theme=night;")
+            && cookie.contains("HttpOnly")
+            && cookie.contains("SameSite=Strict")
+    );
+    assert!(
+        house.send("GET", "/leaf", &[("Cookie", "theme=night")], "").body.contains("data-theme=\"night\"")
+    );
+    assert_eq!(house.post("/theme", "theme=dark&back=%2F%2Fevil.example").header("location"), Some("/"));
+}
+
+#[test]
+fn what_is_not_there_says_so() {
+    let house = House::open();
+    for path in [
+        "/round/H99",
+        "/brood/NOBODY",
+        "/odds/NOBODY",
+        "/nowhere",
+        "/static/base.css",
+        "/round/%3Cscript%3E",
+        "/brood/X/calendar.csv",
+    ] {
+        let answer = house.get(path);
+        assert_eq!(answer.status, 404, "{path}");
+        assert!(
+            answer.body.contains("role=\"alert\"")
+                && answer.body.contains("Nothing was changed")
+                && !answer.body.contains("<script>"),
+            "{path}"
+        );
+    }
+    let typed = house.post("/round/H99", "remark=two+spun+early&go=next");
+    assert_eq!(typed.status, 404);
+    assert!(typed.body.contains("two spun early"), "what was typed is lost");
+}
+
+#[test]
+fn nothing_changes_on_get() {
+    let house = House::open();
+    for path in ["/round/H07/undo", "/round/H07/misfit", "/theme"] {
+        assert_eq!(house.get(path).status, 405, "{path}");
+    }
+}
+
+#[test]
+fn too_much_or_too_strange_is_refused_in_words() {
+    let house = House::open();
+    let long = format!("remark={}", "x".repeat(100_000));
+    assert_eq!(house.post("/round/H07", &long).status, 413);
+    let answer = house.send("POST", "/round/H07", &[("Sec-Fetch-Site", "none")], "%FF%FE=1&left=%zz");
+    assert!(
+        (400..500).contains(&answer.status) && answer.body.contains("Nothing was saved"),
+        "{}",
+        answer.status
+    );
+}
+
+#[test]
+fn numbers_can_be_taken_away_as_csv() {
+    let house = House::open();
+    for (path, head) in [
+        ("/brood/HEATH/calendar.csv", "line,stage,animal,q05,q10,q25,q50,q75,q90,q95"),
+        ("/leaf/days.csv", "day,least_1_in_10_g,half_g,most_9_in_10_g"),
+        ("/odds/HEATH/history.csv", "morning,chance,because"),
+        ("/odds/HEATH/levers.csv", "what,chance,better_in_100,worse_in_100,caution"),
+        ("/odds/HEATH/chance.csv", "what,low,middle,high"),
+        ("/trouble/losses.csv", "line,stage_and_sign,lost,of,good_broods_low,good_broods_high"),
+    ] {
+        let answer = house.get(path);
+        assert_eq!(answer.status, 200, "{path}");
+        assert!(answer.header("content-type").unwrap().starts_with("text/csv"));
+        let mut rows = answer.body.split("\r\n");
+        assert_eq!(rows.next(), Some(head), "{path}");
+    }
+}
+
+#[test]
+fn one_line_is_gone_to_at_once() {
+    let house = House::open();
+    for (from, to) in [("/brood", "/brood/HEATH"), ("/odds", "/odds/HEATH")] {
+        let answer = house.get(from);
+        assert_eq!((answer.status, answer.header("location")), (303, Some(to)));
+    }
+}
