@@ -10,7 +10,10 @@ const DESCRIBED: &[(&str, &str, &str)] = &[
 ];
 
 /// Files in those folders that are no command and no page of their own.
-const NEITHER: &[&str] = &["mod"];
+const NEITHER: &[&str] = &["mod", "print", "statics"];
+
+/// Commands that cannot be a file of their own name, because the language keeps the word.
+const KNOWN_AS: &[(&str, &str)] = &[("try_out", "try"), ("where_is", "where")];
 
 /// What a newcomer must find on the front page.
 const WAYS_IN: &[&str] = &["cargo run --release -- try", "cargo xtask check"];
@@ -21,6 +24,8 @@ pub fn faults(repository: &Repository) -> Vec<Fault> {
     for (folder, guide, kind) in DESCRIBED {
         let text = repository.page(guide).map_or("", |it| it.text.as_str());
         let names = repository.names_in(folder).into_iter().map(|it| it.strip_suffix(".rs").unwrap_or(it));
+        let names =
+            names.map(|it| KNOWN_AS.iter().find(|(file, _)| *file == it).map_or(it, |(_, word)| word));
         for name in names.filter(|it| !NEITHER.contains(it)) {
             if !has_heading(text, name) {
                 faults.push(Fault::of(

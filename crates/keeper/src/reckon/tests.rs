@@ -1,3 +1,4 @@
+//! The register asked by name: every answer, every refusal, odd values in every field.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test may panic")]
 
 use serde_json::{Value, json};
