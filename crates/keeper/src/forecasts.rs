@@ -196,6 +196,7 @@ impl Keeper {
                     _ => {}
                 }
             }
+            outlook.moved_by_now += moved_by_now(&made, scope, &it.name);
             if let Some(leaf) = self.leaf_of_box(look, &made, &it.name) {
                 outlook.leaf_today = Some(outlook.leaf_today.unwrap_or_default() + leaf);
             }
@@ -240,6 +241,20 @@ impl LineForecast {
     }
 }
 
+/// How many steps the animals of a box are expected to have made that the book does not know of.
+fn moved_by_now(made: &LineForecast, scope: &Scope, name: &str) -> f64 {
+    let Some(index) = made.boxes.iter().position(|it| it == name) else { return 0.0 };
+    let in_book = |stage: usize| -> f64 {
+        let here = made.living.groups.iter().filter(|it| it.box_index == index && it.stage >= stage);
+        here.map(|it| f64::from(it.n)).sum()
+    };
+    let expected =
+        |stage: usize| -> f64 { scope.now.iter().filter(|it| it.stage >= stage).map(|it| it.mean).sum() };
+    // Only moults and spinning are seen at the bench; who dies meanwhile takes nothing away from who moved.
+    let seen = 1..made.model.moth().saturating_sub(1);
+    seen.map(|stage| (expected(stage) - in_book(stage)).max(0.0)).sum()
+}
+
 /// What is due in a box today.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub(crate) struct BoxOutlook {
@@ -247,4 +262,6 @@ pub(crate) struct BoxOutlook {
     pub leaf_today: Option<LeafRange>,
     pub moves_on_today: bool,
     pub spins_today: bool,
+    /// How many have moved on since the box was last looked at, expected.
+    pub moved_by_now: f64,
 }

@@ -143,7 +143,10 @@ pub(crate) fn tasks(it: &RearingBox, outlook: &BoxOutlook) -> Vec<String> {
             tasks.push(format!("leave {} in moult on their leaf", moult.about_n));
         }
         if outlook.moves_on_today {
-            tasks.push("split off the moulted".to_owned());
+            tasks.push(match outlook.moved_by_now.round() {
+                n if n >= 1.0 => format!("split off the moulted, about {n} by now"),
+                _ => "split off the moulted".to_owned(),
+            });
         }
         if outlook.spins_today {
             tasks.push("give twigs; leave those that spin".to_owned());

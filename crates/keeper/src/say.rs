@@ -52,9 +52,9 @@ pub fn weekday(day: Weekday) -> &'static str {
 pub fn grams(grams: f64) -> String {
     if !grams.is_finite() {
         "unknown".to_owned()
-    } else if grams < 10.0 {
+    } else if grams < 9.95 {
         format!("{grams:.1}")
-    } else if grams < 100.0 {
+    } else if grams < 99.5 {
         format!("{grams:.0}")
     } else {
         format!("{:.0}", (grams / 10.0).round() * 10.0)
@@ -88,7 +88,7 @@ mod tests {
         assert_eq!(part_of_day(date(2025, 6, 3).at(8, 0, 0, 0)), "Tuesday morning");
         assert_eq!(
             [grams(0.34), grams(9.96), grams(34.4), grams(304.0), grams(f64::NAN)],
-            ["0.3", "10.0", "34", "300", "unknown"]
+            ["0.3", "10", "34", "300", "unknown"]
         );
         assert_eq!(list(&["a".into(), "b".into(), "c".into()]), "a, b and c");
     }

@@ -225,8 +225,10 @@ async fn browser(size: Size) -> (Running, Client) {
         .arg(format!("--port={port}"))
         .stdout(Stdio::null())
         .stderr(Stdio::null())
-        .spawn()
-        .expect("chromedriver is missing: apt-get install chromium chromium-driver");
+        .spawn();
+    let Ok(driver) = driver else {
+        panic!("chromedriver is missing: apt-get install chromium chromium-driver")
+    };
     let driver = Running(driver);
     let mut options = json!({
         "args": [

@@ -113,7 +113,7 @@ fn stage_figure(view: &Brood, index: usize, stage: &StageForecast) -> Figure {
             stage.says
         ),
         says: stage.says.clone(),
-        key: "Each egg is one equally likely day for the middle animal.".to_owned(),
+        key: "Each egg is one equally likely day for any one animal.".to_owned(),
         narrow: dots::draw(Room::Narrow, &stage.dots_20, view.now, 8),
         wide: dots::draw(Room::Wide, &stage.dots_50, view.now, 10),
         table: stage_table(stage, today),
