@@ -238,7 +238,7 @@ impl Keeper {
             ));
         }
         if made.air.place.is_none() {
-            says.push("No temperature was noted: a room of 20 degC was assumed.".to_owned());
+            says.push("No temperature was noted: a room of 20 °C was assumed.".to_owned());
         }
         for note in made
             .clocks

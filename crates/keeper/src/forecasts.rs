@@ -197,7 +197,9 @@ impl Keeper {
                 }
             }
             outlook.moved_by_now += moved_by_now(&made, scope, &it.name);
-            if let Some(leaf) = self.leaf_of_box(look, &made, &it.name) {
+            // Leaf for those who may hatch today belongs into the box that they are put into.
+            let feeds = it.by_stage().keys().any(|stage| stage.is_larva());
+            if let Some(leaf) = self.leaf_of_box(look, &made, &it.name).filter(|_| feeds) {
                 outlook.leaf_today = Some(outlook.leaf_today.unwrap_or_default() + leaf);
             }
         }

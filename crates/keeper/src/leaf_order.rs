@@ -21,6 +21,8 @@ use std::collections::BTreeMap;
 
 /// What the receipts call the model.
 const MODEL: &str = "leaf order 1";
+/// Less than this for a box and day is no leaf to cut.
+const WORTH_CUTTING_G: f64 = 0.05;
 /// Nine in ten of a normal distribution lie within so many deviations.
 const Z90: f64 = 1.645;
 
@@ -125,7 +127,7 @@ impl Keeper {
         let plan = &made.leaf.as_ref()?.plan;
         let it = plan.boxes.iter().find(|it| it.box_index == index)?;
         let range = cut(&it.today);
-        (range.q90 > 0.0).then_some(range)
+        (range.q90 > WORTH_CUTTING_G).then_some(range)
     }
 
     pub(crate) fn leaf_of(&self, look: &Look) -> Leaf {
@@ -149,7 +151,7 @@ impl Keeper {
             for (index, name) in made.boxes.iter().enumerate() {
                 let plan = leaf.plan.boxes.iter().find(|it| it.box_index == index);
                 if let (Some(plan), Ok(it)) = (plan, look.house.open_box(name))
-                    && plan.today.cut.0.q90 > 0.0
+                    && plan.today.cut.0.q90 > WORTH_CUTTING_G
                 {
                     let today = cut(&plan.today);
                     boxes.push(LeafOfBox {
@@ -282,11 +284,11 @@ fn order_in_words(sum: &Sums) -> String {
         return "Nobody eats: no leaf to cut.".to_owned();
     }
     format!(
-        "Cut {} g today: enough in 9 of 10 cases; {} g would do in half. For the week {} g, until all have spun {} g.",
-        say::grams(sum.today.q90),
-        say::grams(sum.today.q50),
-        say::grams(sum.week.q90),
-        say::grams(sum.to_spinning.q90)
+        "Cut {} today: enough in 9 of 10 cases; {} would do in half. For the week {}, until all have spun {}.",
+        say::mass(sum.today.q90),
+        say::mass(sum.today.q50),
+        say::mass(sum.week.q90),
+        say::mass(sum.to_spinning.q90)
     )
 }
 
@@ -298,9 +300,9 @@ fn own_rate_in_words(line: &str, own: &OwnLeaf) -> String {
         _ => "about what the profile would have expected".to_owned(),
     };
     format!(
-        "So far line {line} was offered {} g and ate {} g of it, {than}.",
-        say::grams(own.offered_g),
-        say::grams(own.gone_g)
+        "So far line {line} was offered {} and ate {} of it, {than}.",
+        say::mass(own.offered_g),
+        say::mass(own.gone_g)
     )
 }
 

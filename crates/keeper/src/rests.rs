@@ -59,7 +59,7 @@ pub(crate) fn on_own_notes(look: &Look, made: &LineForecast) -> Vec<RestsOn> {
     }];
     let says = match &made.air.place {
         Some(place) => format!("temperatures of {} at {place}", say::count(made.air.days, "day", "days")),
-        None => "no temperature was ever noted: a room of 20 degC was assumed".to_owned(),
+        None => "no temperature was ever noted: a room of 20 °C was assumed".to_owned(),
     };
     let grade = if made.air.place.is_some() { "own" } else { Grade::Judgement.letter() };
     rests.push(RestsOn { says, grade: grade.to_owned(), source: String::new() });

@@ -156,7 +156,7 @@ pub(crate) fn tasks(it: &RearingBox, outlook: &BoxOutlook) -> Vec<String> {
             Some(leaf) if leaf.q90 < A_LITTLE_G => {
                 tasks.push("fresh leaf, a little: under 1 g is eaten".to_owned())
             }
-            Some(leaf) => tasks.push(format!("fresh leaf, {} g", say::grams(leaf.q90))),
+            Some(leaf) => tasks.push(format!("fresh leaf, {}", say::mass(leaf.q90))),
             None => tasks.push("fresh leaf".to_owned()),
         }
         tasks.push("wet paper, out with the frass".to_owned());

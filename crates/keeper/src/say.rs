@@ -61,6 +61,12 @@ pub fn grams(grams: f64) -> String {
     }
 }
 
+/// Grams with their unit, kilograms from a thousand on: `340 g`, `5.1 kg`.
+#[must_use]
+pub fn mass(grams: f64) -> String {
+    if grams < 995.0 { format!("{} g", self::grams(grams)) } else { format!("{:.1} kg", grams / 1000.0) }
+}
+
 /// `a`, `a and b`, `a, b and c`.
 #[must_use]
 pub fn list(words: &[String]) -> String {
@@ -90,6 +96,7 @@ mod tests {
             [grams(0.34), grams(9.96), grams(34.4), grams(304.0), grams(f64::NAN)],
             ["0.3", "10", "34", "300", "unknown"]
         );
+        assert_eq!([mass(304.0), mass(5_130.0), mass(0.34)], ["300 g", "5.1 kg", "0.3 g"]);
         assert_eq!(list(&["a".into(), "b".into(), "c".into()]), "a, b and c");
     }
 }

@@ -303,7 +303,7 @@ fn air_in_words(
     let damp = humidity.map_or_else(String::new, |it| format!(", {it:.0} % damp on the mean"));
     AirOfPlace {
         place: place.to_owned(),
-        says: format!("{}: {:.0} to {:.0} degC{damp}", say::day(day), read.air_c_min, read.air_c_max),
+        says: format!("{}: {:.0} to {:.0} °C{damp}", say::day(day), read.air_c_min, read.air_c_max),
         vpd_kpa,
         word: word.to_owned(),
         days_old,

@@ -107,7 +107,8 @@ fn on_shelf(shelf_box: &BoxOnShelf) -> Markup {
                 @if shelf_box.expected.iter().all(|it| it.n == 0) { span.soft { "empty" } }
                 @if let Some(sign) = &shelf_box.set_apart { span.apart { "Set apart: " (sign) ". Handle last." } }
                 @if let Some(moult) = shelf_box.in_moult.as_ref().filter(|it| it.about_n > 0 && !told) { span.sits { "About " (moult.about_n) " in moult" } }
-                span.soft { (shelf_box.tasks.join(", ")) }
+                // What is done needs no list of what to do.
+                @if shelf_box.done.is_none() { span.soft { (shelf_box.tasks.join(", ")) } }
             }
             span.to-give {
                 @match (&shelf_box.done, &shelf_box.leaf_fresh_g) {
