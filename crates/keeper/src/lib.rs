@@ -13,6 +13,8 @@ pub mod demo;
 mod failure;
 mod forecasts;
 mod frame;
+#[cfg(test)]
+mod hand_over_tests;
 mod leaf_order;
 mod lines;
 mod model;

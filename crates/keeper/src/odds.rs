@@ -316,3 +316,26 @@ fn reasons(
     }
     reasons
 }
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, reason = "a test may panic")]
+    use crate::demo::{Season, make_book};
+    use crate::{Keeper, Opening};
+
+    /// Ten in the evening is the keeper's: 22:00 in New York in July is two in the morning in universal time.
+    #[test]
+    fn the_evening_is_on_the_keepers_wall() {
+        let share = |season: Season, day: &str| {
+            let folder = tempfile::tempdir().unwrap();
+            make_book(folder.path(), season, day.parse().unwrap()).unwrap();
+            let opening = Opening { still_at: Some(day.parse().unwrap()), ..Opening::default() };
+            let keeper = Keeper::open(folder.path(), &opening).unwrap();
+            keeper.one_pair(&keeper.look()).evening_share * 24.0
+        };
+        assert!((share(Season::B, "2025-07-15") - 2.0).abs() < 1e-6);
+        assert!((share(Season::A, "2025-06-01") - 21.0).abs() < 1e-6);
+        assert!((share(Season::A, "2025-12-01") - 22.0).abs() < 1e-6);
+        assert!((share(Season::C, "2025-08-26") - 16.5).abs() < 1e-6);
+    }
+}
