@@ -83,7 +83,7 @@ fn in_json(brood: &Brood) -> Value {
         .map(|(name, it)| json!({ "box": name, "stage": it.stage.to_string(), "share": it.share, "until": it.until.to_string() }))
         .collect();
     json!({
-        "as_of": brood.now.to_string(),
+        "as_of": print::moment(brood.now),
         "line": brood.line,
         "species": brood.species.1,
         "alive": super::round::stages(&brood.alive),

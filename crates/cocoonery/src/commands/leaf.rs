@@ -33,7 +33,7 @@ pub(crate) fn run(_: &Words, global: &Global) -> Result<Exit> {
             }))
             .collect();
         json_out(&json!({
-            "as_of": leaf.now.to_string(),
+            "as_of": print::moment(leaf.now),
             "offered_fresh_g": {
                 "today": print::leaf(&leaf.today),
                 "three_days": print::leaf(&leaf.three_days),

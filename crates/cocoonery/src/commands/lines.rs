@@ -30,7 +30,7 @@ pub(crate) fn run(_: &Words, global: &Global) -> Result<Exit> {
                 })
             })
             .collect();
-        json_out(&json!({ "as_of": lines.now.to_string(), "lines": rows }))?;
+        json_out(&json!({ "as_of": super::print::moment(lines.now), "lines": rows }))?;
         return Ok(Exit::Ok);
     }
     for line in &lines.lines {

@@ -60,7 +60,7 @@ fn in_json(odds: &Odds) -> Value {
         .map(|it| json!({ "on": it.on, "chance": it.chance, "because": it.because }))
         .collect();
     json!({
-        "as_of": odds.now.to_string(),
+        "as_of": print::moment(odds.now),
         "line": odds.line,
         "odds": { "one_pair": odds.chance, "standard_error": odds.standard_error, "runs": odds.receipt.runs },
         "males": odds.males, "females": odds.females,

@@ -42,6 +42,11 @@ pub(crate) fn rests_on(rests_on: &[RestsOn]) -> Value {
     Value::Array(rows.collect())
 }
 
+/// A moment on the keeper's wall, to the second.
+pub(crate) fn moment(wall: jiff::civil::DateTime) -> String {
+    wall.with().subsec_nanosecond(0).build().unwrap_or(wall).to_string()
+}
+
 /// The receipt as one quiet line.
 pub(crate) fn receipt_line(receipt: &Receipt) -> String {
     format!(

@@ -35,7 +35,9 @@ pub(crate) fn run(_: &Words, global: &Global) -> Result<Exit> {
                 })
             })
             .collect();
-        json_out(&json!({ "as_of": morning.now.to_string(), "boxes": boxes, "bells": morning.bells }))?;
+        json_out(
+            &json!({ "as_of": super::print::moment(morning.now), "boxes": boxes, "bells": morning.bells }),
+        )?;
         return Ok(Exit::Ok);
     }
     out(&format!(
