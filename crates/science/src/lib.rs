@@ -7,6 +7,7 @@ pub mod evidence_arithmetic;
 pub mod feeding;
 pub mod feeding_indices;
 pub mod health;
+pub mod light;
 pub mod lineage;
 pub mod losses;
 pub mod numerics;

@@ -33,6 +33,11 @@ pub(super) fn examples() -> Vec<(&'static str, Value, &'static [&'static str])> 
         ("wet-bulb", json!({"air_c": 25, "humidity_percent": 75}), &[]),
         ("humidity-ratio", json!({"air_c": 25, "humidity_percent": 50}), &[]),
         ("humidity-from-wet-bulb", json!({"air_c": 25, "wet_c": 20}), &[]),
+        (
+            "sun",
+            json!({"latitude_deg": 52.3, "longitude_deg": -1.1, "date": "2025-06-21"}),
+            &["sunrise_utc", "sunset_utc", "civil_dawn_utc", "civil_dusk_utc", "day_length_h"],
+        ),
         ("both-sexes", json!({"animals": 5, "survival": 0.7, "male_share": 0.5}), &[]),
         ("animals-needed", json!({"survival": 0.7, "male_share": 0.5, "chance": 0.95}), &[]),
         (

@@ -11,6 +11,7 @@ mod evidence;
 mod handfuls;
 mod health;
 mod leaf;
+mod light;
 mod lineage;
 mod pedigree;
 mod refused;
@@ -70,6 +71,7 @@ static REGISTER: LazyLock<Vec<Quantity>> = LazyLock::new(|| {
     [
         warmth::QUANTITIES,
         air::QUANTITIES,
+        light::QUANTITIES,
         handfuls::QUANTITIES,
         survival::QUANTITIES,
         leaf::QUANTITIES,

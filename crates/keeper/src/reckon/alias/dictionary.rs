@@ -142,8 +142,16 @@ const IKEMOTO: &[(&str, &str)] = &[("method", "ikemoto")];
 const MAGNUS: &[(&str, &str)] = &[("formula", "magnus-wmo")];
 const HYLAND: &[(&str, &str)] = &[("formula", "hyland-wexler")];
 
+const PLACE_AND_DAY: Inputs =
+    &[("lat", "latitude_deg", 1.0), ("lon", "longitude_deg", 1.0), ("date", "date", 1.0)];
+
 /// Every foreign name.
 pub(super) const DICTIONARY: &[Alias] = &[
+    line("sunrise_utc", "sun", PLACE_AND_DAY, &[], &["sunrise_utc"]),
+    line("sunset_utc", "sun", PLACE_AND_DAY, &[], &["sunset_utc"]),
+    line("civil_dawn_utc", "sun", PLACE_AND_DAY, &[], &["civil_dawn_utc"]),
+    line("civil_dusk_utc", "sun", PLACE_AND_DAY, &[], &["civil_dusk_utc"]),
+    line("day_length_h", "sun", PLACE_AND_DAY, &[], &["day_length_h"]),
     line("dd_average_simple", "degree-days", DAY, &[("method", "average")], &[]),
     line("dd_average_clamped", "degree-days", DAY, &[("method", "average"), ("cutoff", "horizontal")], &[]),
     line("dd_average_modified", "degree-days", DAY, &[("method", "average"), ("cutoff", "horizontal")], &[]),
