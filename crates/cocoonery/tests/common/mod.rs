@@ -35,21 +35,5 @@ pub fn json(book: &Path, now: &str, words: &[&str]) -> serde_json::Value {
 /// A table of demo season A as rows by column.
 pub fn table(name: &str) -> Vec<Row> {
     let path = format!("{}/../../demo/a_emperor_brackenfold/{name}", env!("CARGO_MANIFEST_DIR"));
-    let text = std::fs::read_to_string(path).unwrap();
-    let mut lines = text.lines();
-    let header = fields(lines.next().unwrap());
-    lines.map(|line| header.iter().cloned().zip(fields(line)).collect()).collect()
-}
-
-fn fields(line: &str) -> Vec<String> {
-    let mut fields = vec![String::new()];
-    let mut quoted = false;
-    for letter in line.chars() {
-        match letter {
-            '"' => quoted = !quoted,
-            ',' if !quoted => fields.push(String::new()),
-            other => fields.last_mut().unwrap().push(other),
-        }
-    }
-    fields
+    csv::Reader::from_path(path).unwrap().deserialize().map(Result::unwrap).collect()
 }

@@ -54,21 +54,5 @@ pub fn demo_table(season: Season, name: &str) -> Vec<BTreeMap<String, String>> {
         Season::C => "c_eri_amlokhi",
     };
     let path = format!("{}/../../demo/{folder}/{name}", env!("CARGO_MANIFEST_DIR"));
-    let text = std::fs::read_to_string(path).unwrap();
-    let mut lines = text.lines();
-    let header = fields(lines.next().unwrap());
-    lines.map(|line| header.iter().cloned().zip(fields(line)).collect()).collect()
-}
-
-fn fields(line: &str) -> Vec<String> {
-    let mut fields = vec![String::new()];
-    let mut quoted = false;
-    for letter in line.chars() {
-        match letter {
-            '"' => quoted = !quoted,
-            ',' if !quoted => fields.push(String::new()),
-            other => fields.last_mut().unwrap().push(other),
-        }
-    }
-    fields
+    csv::Reader::from_path(path).unwrap().deserialize().map(Result::unwrap).collect()
 }
