@@ -1,5 +1,6 @@
 //! What was asked for on the command line.
 
+use crate::oracles::Asking;
 use crate::step::Step;
 
 /// Shown for `--help` and after a word that is not understood.
@@ -7,7 +8,9 @@ pub const USAGE: &str = "\
 cargo xtask check              everything that CI runs, stopping at the first failure
 cargo xtask check --only STEP  only that step (may be given more than once)
 cargo xtask check --list       the steps, in order
-cargo xtask tidy               only the rules that read text";
+cargo xtask tidy               only the rules that read text
+cargo xtask oracles            fresh random questions to `reckon` and to public libraries (needs python3)
+                               [--seed N] [--rounds N]";
 
 /// One request, with nothing left to decide.
 #[derive(Debug, PartialEq, Eq)]
@@ -20,6 +23,8 @@ pub enum Asked {
     Check(Vec<Step>),
     /// Run the text rules alone.
     Tidy,
+    /// Ask public libraries the same as `reckon`.
+    Oracles(Asking),
 }
 
 /// Reads the words after `cargo xtask`, or says which of them is not understood.
@@ -29,6 +34,7 @@ pub fn read(words: &[String]) -> Result<Asked, String> {
         None | Some("help" | "--help" | "-h") => Ok(Asked::Help),
         Some("tidy") => words.next().map_or(Ok(Asked::Tidy), |it| Err(format!("`tidy` takes no `{it}`"))),
         Some("check") => read_check(words),
+        Some("oracles") => read_oracles(words),
         Some(other) => Err(format!("there is no `{other}`")),
     }
 }
@@ -46,6 +52,24 @@ fn read_check<'a>(mut words: impl Iterator<Item = &'a str>) -> Result<Asked, Str
     // The order of the house holds even when the words came in another one.
     let steps = Step::ALL.iter().copied().filter(|it| only.is_empty() || only.contains(it));
     Ok(Asked::Check(steps.collect()))
+}
+
+fn read_oracles<'a>(mut words: impl Iterator<Item = &'a str>) -> Result<Asked, String> {
+    let mut asking = Asking { seed: None, rounds: 50 };
+    while let Some(word) = words.next() {
+        match word {
+            "--help" | "-h" => return Ok(Asked::Help),
+            "--seed" => asking.seed = Some(number(word, words.next())?),
+            "--rounds" => asking.rounds = number(word, words.next())?,
+            other => return Err(format!("`oracles` takes no `{other}`")),
+        }
+    }
+    Ok(Asked::Oracles(asking))
+}
+
+fn number(option: &str, word: Option<&str>) -> Result<u32, String> {
+    let word = word.ok_or_else(|| format!("`{option}` needs a number"))?;
+    word.parse().map_err(|_| format!("`{option}` needs a whole number, not `{word}`"))
 }
 
 fn step_named(word: Option<&str>) -> Result<Step, String> {
@@ -87,5 +111,15 @@ mod tests {
         assert!(ask("check --only").is_err());
         assert!(ask("check fmt").is_err());
         assert!(ask("tidy --only arrows").is_err());
+    }
+
+    #[test]
+    fn oracles_take_a_seed_and_a_number_of_rounds() {
+        assert_eq!(ask("oracles"), Ok(Asked::Oracles(Asking { seed: None, rounds: 50 })));
+        assert_eq!(
+            ask("oracles --seed 7 --rounds 3"),
+            Ok(Asked::Oracles(Asking { seed: Some(7), rounds: 3 }))
+        );
+        assert!(ask("oracles --seed").is_err() && ask("oracles --seed -1").is_err());
     }
 }

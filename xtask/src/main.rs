@@ -3,10 +3,12 @@
 //! `cargo xtask check` is everything that CI runs, in the same order, on the same code. A green run at home is
 //! a green run there. `cargo xtask tidy` is the part that reads text: arrows between crates, the map, sizes,
 //! words.
+//! `cargo xtask oracles` asks public libraries what `reckon` computes.
 
 mod asked;
 mod check;
 mod licences;
+mod oracles;
 mod repository;
 mod shell;
 mod step;
@@ -29,6 +31,7 @@ fn main() -> ExitCode {
             Ok(())
         }
         Ok(Asked::Check(steps)) => repository::root().and_then(|root| check::run(&root, &steps)),
+        Ok(Asked::Oracles(asking)) => repository::root().and_then(|root| oracles::run(&root, asking)),
         Ok(Asked::Tidy) => repository::root().and_then(|root| steps::tidy(&root)),
         Err(complaint) => {
             eprintln!("xtask: {complaint}\n\n{}", asked::USAGE);
