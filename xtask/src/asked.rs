@@ -8,6 +8,8 @@ pub const USAGE: &str = "\
 cargo xtask check              everything that CI runs, stopping at the first failure
 cargo xtask check --only STEP  only that step (may be given more than once)
 cargo xtask check --list       the steps, in order
+cargo xtask torture [TRIAL]    tries to lose a note, at full size (some twenty minutes)
+cargo xtask validate           tries the forecasts at full size (some thirty minutes)
 cargo xtask tidy               only the rules that read text
 cargo xtask oracles            fresh random questions to `reckon` and to public libraries (needs python3)
                                [--seed N] [--rounds N]";
@@ -23,8 +25,12 @@ pub enum Asked {
     Check(Vec<Step>),
     /// Run the text rules alone.
     Tidy,
+    /// Try the forecasts at full size.
+    Validate,
     /// Ask public libraries the same as `reckon`.
     Oracles(Asking),
+    /// Try to lose a note: these trials, or all.
+    Torture(Vec<String>),
 }
 
 /// Reads the words after `cargo xtask`, or says which of them is not understood.
@@ -32,11 +38,18 @@ pub fn read(words: &[String]) -> Result<Asked, String> {
     let mut words = words.iter().map(String::as_str);
     match words.next() {
         None | Some("help" | "--help" | "-h") => Ok(Asked::Help),
-        Some("tidy") => words.next().map_or(Ok(Asked::Tidy), |it| Err(format!("`tidy` takes no `{it}`"))),
+        Some("tidy") => alone(Asked::Tidy, "tidy", words.next()),
+        Some("validate") => alone(Asked::Validate, "validate", words.next()),
         Some("check") => read_check(words),
         Some("oracles") => read_oracles(words),
+        Some("torture") => Ok(Asked::Torture(words.map(str::to_owned).collect())),
         Some(other) => Err(format!("there is no `{other}`")),
     }
+}
+
+/// A request that takes no further word.
+fn alone(asked: Asked, name: &str, further: Option<&str>) -> Result<Asked, String> {
+    further.map_or(Ok(asked), |it| Err(format!("`{name}` takes no `{it}`")))
 }
 
 fn read_check<'a>(mut words: impl Iterator<Item = &'a str>) -> Result<Asked, String> {
@@ -104,6 +117,13 @@ mod tests {
     fn an_unknown_step_is_named_with_the_known_ones() {
         let complaint = ask("check --only formatting").unwrap_err();
         assert!(complaint.contains("formatting") && complaint.contains("clippy"), "{complaint}");
+    }
+
+    #[test]
+    fn validate_stands_alone_and_is_in_the_help() {
+        assert_eq!(ask("validate"), Ok(Asked::Validate));
+        assert!(ask("validate --full").unwrap_err().contains("--full"));
+        assert!(USAGE.contains("cargo xtask validate"));
     }
 
     #[test]

@@ -3,6 +3,7 @@
 //! `cargo xtask check` is everything that CI runs, in the same order, on the same code. A green run at home is
 //! a green run there. `cargo xtask tidy` is the part that reads text: arrows between crates, the map, sizes,
 //! words.
+//! `cargo xtask validate` tries the forecasts on thousands of made broods.
 //! `cargo xtask oracles` asks public libraries what `reckon` computes.
 
 mod asked;
@@ -32,6 +33,8 @@ fn main() -> ExitCode {
         }
         Ok(Asked::Check(steps)) => repository::root().and_then(|root| check::run(&root, &steps)),
         Ok(Asked::Oracles(asking)) => repository::root().and_then(|root| oracles::run(&root, asking)),
+        Ok(Asked::Torture(trials)) => repository::root().and_then(|root| steps::torture(&root, &trials)),
+        Ok(Asked::Validate) => repository::root().and_then(|root| steps::validate(&root)),
         Ok(Asked::Tidy) => repository::root().and_then(|root| steps::tidy(&root)),
         Err(complaint) => {
             eprintln!("xtask: {complaint}\n\n{}", asked::USAGE);

@@ -6,7 +6,7 @@ mod release;
 mod tidying;
 mod tools;
 
-pub use builds::{clippy, doc, fmt, tests};
+pub use builds::{clippy, doc, fmt, tests, torture, validate};
 pub use deny::deny;
 pub use release::release;
 pub use tidying::tidy;

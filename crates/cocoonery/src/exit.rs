@@ -2,8 +2,8 @@
 
 use std::process::ExitCode;
 
-/// How a command ended. 3 (partly done) and 7 (not allowed) are kept free for
-/// what has still to come; a number is never given a second meaning.
+/// How a command ended. 7 (not allowed) is kept free for what has still to
+/// come; a number is never given a second meaning.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Exit {
     /// All is well.
@@ -12,6 +12,8 @@ pub(crate) enum Exit {
     Failed = 1,
     /// The call's words are off (clap says so itself).
     Usage = 2,
+    /// Only part of it was done; the rest is named.
+    Partly = 3,
     /// A check found something.
     Found = 4,
     /// The book was made by a newer program.

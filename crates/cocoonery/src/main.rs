@@ -37,6 +37,9 @@ pub(crate) struct Global {
     /// The dice of the forecasts: the same seed gives the same answer
     #[arg(long, global = true, value_name = "N")]
     seed: Option<u64>,
+    /// Keep the book in this folder although it lies on a network or is synchronised elsewhere
+    #[arg(long, global = true)]
+    i_know_this_folder: bool,
     /// Answer in JSON
     #[arg(long, global = true)]
     json: bool,
@@ -44,10 +47,14 @@ pub(crate) struct Global {
 
 impl Global {
     fn folder(&self) -> anyhow::Result<PathBuf> {
-        match &self.book {
-            Some(folder) => Ok(folder.clone()),
-            None => where_is::book(),
+        let folder = match &self.book {
+            Some(folder) => folder.clone(),
+            None => where_is::book()?,
+        };
+        if self.i_know_this_folder {
+            store::know_this_folder(&folder)?;
         }
+        Ok(folder)
     }
 
     fn opening(&self, look_only: bool) -> keeper::Opening {

@@ -15,6 +15,8 @@ use uuid::Uuid;
 /// Zone of a book that never said where it is kept.
 pub const DEFAULT_ZONE: &str = "UTC";
 const SEED: u64 = 20_260_501;
+/// A clock that is less behind than this is being set right by itself.
+const CLOCK_BEHIND_S: i64 = 120;
 
 /// How a book is to be opened.
 #[derive(Debug, Clone, Default)]
@@ -40,6 +42,7 @@ pub struct Keeper {
     zone: String,
     time_zone: TimeZone,
     notice: Option<String>,
+    damage: Option<String>,
     seed: u64,
     library: &'static Library,
     pages: Mutex<Pages>,
@@ -79,7 +82,9 @@ impl Look {
 /// If the zone is not known, if there is a book already, or the folder cannot be written.
 pub fn make_empty_book(folder: &Path, zone: &str) -> Result<(), Failure> {
     TimeZone::get(zone).map_err(|_| Failure::UnknownZone { zone: zone.to_owned() })?;
-    Ok(Store::create(folder)?.put_about("zone", zone)?)
+    // In one go: a book that never learnt its zone would be read in another one.
+    Store::create_with(folder, &[("zone", zone)], &[])?;
+    Ok(())
 }
 
 impl Keeper {
@@ -94,7 +99,12 @@ impl Keeper {
     }
 
     pub(crate) fn with(store: Store, opening: &Opening) -> Result<Keeper, Failure> {
-        let zone = store.about("zone")?.unwrap_or_else(|| DEFAULT_ZONE.to_owned());
+        let (entries, damage) = crate::salvage::standing(store.read()?);
+        let told = store.about("zone");
+        let zone = match &damage {
+            None => told?.unwrap_or_else(|| DEFAULT_ZONE.to_owned()),
+            Some(_) => crate::salvage::zone_of(told.ok().flatten().as_deref(), &entries),
+        };
         let time_zone = TimeZone::get(&zone).map_err(|_| Failure::UnknownZone { zone: zone.clone() })?;
         let pretended = store.about("pretended_now")?.and_then(|it| it.parse::<Timestamp>().ok());
         let as_of = opening.as_of.map(|it| it.in_zone(&time_zone));
@@ -129,6 +139,7 @@ impl Keeper {
             zone,
             time_zone,
             notice,
+            damage,
             seed: opening.seed.unwrap_or(SEED),
             library,
             pages: Mutex::new(Pages { entries: Arc::new(entries), house: Arc::new(house) }),
@@ -146,8 +157,8 @@ impl Keeper {
     }
 
     /// The moment at which what is noted happened.
-    fn noting_at(&self) -> Timestamp {
-        self.happened_at.unwrap_or_else(|| self.clock.now())
+    pub(crate) fn noting_at(&self) -> Timestamp {
+        self.happened_at.unwrap_or_else(|| self.going_forward())
     }
 
     /// The house at the moment at which what is noted happened.
@@ -205,7 +216,38 @@ impl Keeper {
     /// What every page must say on top, if anything.
     #[must_use]
     pub fn notice(&self) -> Option<String> {
-        self.notice.clone()
+        let said = [self.damage.clone(), self.clock_is_behind(), self.notice.clone()];
+        let said: Vec<String> = said.into_iter().flatten().collect();
+        (!said.is_empty()).then(|| said.join(" "))
+    }
+
+    /// The newest moment at which something was noted on this machine.
+    fn last_noted(&self) -> Option<Timestamp> {
+        self.pages().entries.iter().filter(|it| it.by != crate::bring_in::BY).map(|it| it.noted_at).max()
+    }
+
+    /// The moment, but never before what was noted last: a clock that was set
+    /// back neither loses nor reorders what is noted.
+    fn going_forward(&self) -> Timestamp {
+        let now = self.clock.now();
+        match self.clock {
+            Clock::Still(_) => now,
+            _ => self.last_noted().map_or(now, |last| last.max(now)),
+        }
+    }
+
+    fn clock_is_behind(&self) -> Option<String> {
+        let (now, last) = (self.clock.now(), self.last_noted()?);
+        if !matches!(self.clock, Clock::Wall) || last.duration_since(now).as_secs() < CLOCK_BEHIND_S {
+            return None;
+        }
+        let said = |at| crate::say::day_and_time(self.on_the_wall(at));
+        Some(format!(
+            "The clock of this machine shows {}, but the last note is of {}: set it right. Until then what you note is dated {}, and nothing is lost.",
+            said(now),
+            said(last),
+            said(last)
+        ))
     }
 
     /// The dice of the forecasts.
@@ -240,7 +282,21 @@ impl Keeper {
     /// # Errors
     /// A rule that says no, or a failure of the store; nothing is saved then.
     pub fn note(&self, deeds: Vec<Deed>, note_id: Option<Uuid>, by: &str) -> Result<Vec<Entry>, NotNoted> {
-        let (at, noted_at) = (self.noting_at(), self.clock.now());
+        self.note_at(self.noting_at(), deeds, note_id, by)
+    }
+
+    /// Notes deeds that happened at a moment, all or none.
+    ///
+    /// # Errors
+    /// As [`Keeper::note`]; also a moment that is still to come.
+    pub fn note_at(
+        &self,
+        at: Timestamp,
+        deeds: Vec<Deed>,
+        note_id: Option<Uuid>,
+        by: &str,
+    ) -> Result<Vec<Entry>, NotNoted> {
+        let noted_at = self.going_forward();
         let happened = When { at, zone: self.zone.clone(), wall: self.on_the_wall(at) };
         let first = note_id.unwrap_or_else(|| self.fresh_id());
         let entries = deeds
@@ -267,7 +323,12 @@ impl Keeper {
                 "an earlier day is only looked at; note it on the book of today".into(),
             ));
         }
-        let now = self.clock.now();
+        if self.damage.is_some() {
+            return Err(NotNoted::Refused(
+                "this book is damaged and only looked at, so that nothing more is lost: run `cocoonery salvage --into FOLDER`, or restore the last backup".into(),
+            ));
+        }
+        let now = self.going_forward();
         if let Some(early) = new.iter().find(|it| it.happened.at > now) {
             let day = crate::say::day(early.happened.wall.date());
             return Err(NotNoted::Refused(format!(
@@ -287,7 +348,17 @@ impl Keeper {
         let mut all: Vec<Entry> = pages.entries.as_ref().clone();
         all.extend(fresh.iter().cloned());
         let house = replay(&all).map_err(|it| self.refused(&it, &fresh))?;
-        match self.store.append(&fresh)? {
+        let appended = match self.store.append(&fresh) {
+            Ok(appended) => appended,
+            Err(failure) => {
+                // The disk may hold more than was called saved: read it again, so that the note sent once more is known.
+                if let Some(read) = self.read_again() {
+                    *pages = read;
+                }
+                return Err(failure.into());
+            }
+        };
+        match appended {
             Appended::Saved { .. } => {}
             Appended::OtherContent { id } => {
                 return Err(NotNoted::Refused(format!(
@@ -308,6 +379,12 @@ impl Keeper {
         }
     }
 
+    fn read_again(&self) -> Option<Pages> {
+        let entries = self.store.entries().ok()?;
+        let house = replay(&entries).ok()?;
+        Some(Pages { entries: Arc::new(entries), house: Arc::new(house) })
+    }
+
     fn pages(&self) -> MutexGuard<'_, Pages> {
         // The pages are swapped as a whole, so a panic elsewhere leaves them whole.
         self.pages.lock().unwrap_or_else(PoisonError::into_inner)
@@ -320,7 +397,7 @@ impl Keeper {
 
 /// The id of the n-th entry of a note: it follows from the id of the note, so
 /// that the same note always makes the same entries.
-fn nth_id(note: Uuid, index: usize) -> Uuid {
+pub(crate) fn nth_id(note: Uuid, index: usize) -> Uuid {
     const SPREAD: u128 = 0x9e37_79b9_7f4a_7c15;
     let low_bits = (1u128 << 62) - 1;
     let bits = note.as_u128();

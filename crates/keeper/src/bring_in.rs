@@ -9,7 +9,7 @@ use store::{Access, Appended, Store};
 use uuid::Uuid;
 
 /// Who brought it in.
-const BY: &str = "brought in";
+pub(crate) const BY: &str = "brought in";
 
 /// Why nothing was brought in.
 #[derive(Debug, thiserror::Error)]
@@ -101,15 +101,15 @@ pub fn bring_in(
     all.extend(new.iter().cloned());
     replay(&all).map_err(NotBroughtIn::DoesNotFollow)?;
     if !dry_run {
-        let store = match known_store {
-            Some(store) => store,
+        let appended = match known_store {
+            Some(store) => store.append(&new).map_err(Failure::from)?,
             None => {
-                let store = Store::create(book).map_err(Failure::from)?;
-                store.put_about("zone", &zone).map_err(Failure::from)?;
-                store
+                // Whole or not at all: never a book without its season or its zone.
+                Store::create_with(book, &[("zone", &zone)], &new).map_err(Failure::from)?;
+                Appended::Saved { new: new.len() }
             }
         };
-        match store.append(&new).map_err(Failure::from)? {
+        match appended {
             Appended::Saved { .. } => {}
             Appended::OtherContent { id } => {
                 let detail = format!("entry {id} is there with other content");

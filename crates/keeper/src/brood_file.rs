@@ -8,9 +8,9 @@ use crate::model::{HouseNumbers, brood_model};
 use evidence::Library;
 use science::closing::{self, OddsAsk};
 use science::phenology::{
-    AirFault, AirSeries, Ask, BetaPrior, BroodModel, ClockFault, Clocks, Forecast, ForecastFault, Group,
-    HORIZON_D, Known, Living, MothNights, Nights, Outlook, OutlookError, Quantiles, RateCurve, Reading, Room,
-    Shock, StageKind, StageModel, Unaccounted, Warning, Window, forecast,
+    AirFault, AirSeries, Ask, BetaPrior, BoxCount, BroodModel, ClockFault, Clocks, Forecast, ForecastFault,
+    Group, HORIZON_D, Known, Living, MothNights, Nights, Outlook, OutlookError, Quantiles, RateCurve,
+    Reading, Room, Shock, StageKind, StageModel, Unlike, Warning, Watched, Window, forecast,
 };
 use serde::Deserialize;
 use serde_json::{Value, json};
@@ -262,7 +262,7 @@ fn stage_of(model: &BroodModel, place: &str, word: &str) -> Result<usize, BadBro
     })
 }
 
-/// Who is alive: the last count before `asof`, or all that were started.
+/// Who was started, and every count up to `asof`.
 fn living(
     brood: &Brood,
     model: &BroodModel,
@@ -272,7 +272,7 @@ fn living(
 ) -> Result<Living, BadBrood> {
     let started_stage = stage_of(model, "started.stage", &brood.started.stage)?;
     let animals = brood.started.animals;
-    let mut last: Option<(f64, Vec<(usize, u32)>)> = None;
+    let mut counts = Vec::new();
     for (index, count) in brood.counts.iter().enumerate() {
         let place = format!("counts[{index}]");
         let at_d = time(&format!("{place}.at"), &count.at)?;
@@ -282,33 +282,32 @@ fn living(
                 what: "before the brood was started",
             });
         }
-        let mut seen = Vec::new();
+        let mut seen = vec![0; model.moth() + 1];
         for (word, n) in &count.alive {
-            seen.push((stage_of(model, &format!("{place}.alive"), word)?, *n));
+            let stage = stage_of(model, &format!("{place}.alive"), word)?;
+            if stage < started_stage && *n > 0 {
+                return Err(BadBrood::Order {
+                    place: format!("{place}.alive.{word}"),
+                    what: "before the stage in which the brood was started",
+                });
+            }
+            seen[stage] = *n;
         }
-        let alive: u64 = seen.iter().map(|(_, n)| u64::from(*n)).sum();
+        let alive: u64 = seen.iter().map(|n| u64::from(*n)).sum();
         if alive > u64::from(animals) {
             return Err(BadBrood::TooMany { place: format!("{place}.alive"), alive, animals });
         }
-        if at_d <= asof_d && last.as_ref().is_none_or(|(before_d, _)| *before_d <= at_d) {
-            last = Some((at_d, seen));
+        if at_d <= asof_d {
+            counts.push(BoxCount { at_d, seen });
         }
     }
-    let Some((at_d, seen)) = last else {
+    if counts.is_empty() {
         let known = Known::LastSeen { window: Window::at(started_d), seen_d: started_d };
         let group = Group { stage: started_stage, n: animals, box_index: 0, known, sex: None };
         return Ok(Living { groups: vec![group], ..Living::default() });
-    };
-    let known = Known::SeenAt { at_d, started_d, started_stage };
-    let found: u32 = seen.iter().map(|(_, n)| n).sum();
-    let groups = seen
-        .into_iter()
-        .filter(|(_, n)| *n > 0)
-        .map(|(stage, n)| Group { stage, n, box_index: 0, known, sex: None })
-        .collect();
-    let missing = Unaccounted { n: animals - found, box_index: 0, at_d, started_d, started_stage };
-    let unaccounted = if missing.n > 0 { vec![missing] } else { Vec::new() };
-    Ok(Living { groups, unaccounted, ..Living::default() })
+    }
+    let watched = Watched { started_d, started_stage, n: animals, box_index: 0, counts };
+    Ok(Living { watched: vec![watched], ..Living::default() })
 }
 
 /// Reads `at,air_c`; every line must be right, for a forecast from half a file
@@ -347,6 +346,27 @@ fn clocks(model: &BroodModel, readings: &[Reading], started_d: f64, asof_d: f64)
     Ok(Clocks::new(&model.curves(), &room, started_d, asof_d, HORIZON_D)?)
 }
 
+/// What is odd about the counts, in a sentence.
+pub(crate) fn unlike_in_words(it: Unlike) -> &'static str {
+    match it {
+        Unlike::Pace => {
+            "the counts look like nothing the model expects: the brood is far quicker or slower than assumed; check the thermometer, the start and the species"
+        }
+        Unlike::Spread => {
+            "the counts look like nothing the model expects: the animals differ far more than assumed; perhaps they were not laid together, or stand in two rooms"
+        }
+        Unlike::Losses => {
+            "the counts look like nothing the model expects: far more are missing than assumed; look for disease, escape or a count that missed some"
+        }
+        Unlike::Counts => {
+            "the counts look like nothing the model expects; dates may be further off than the ranges say"
+        }
+        Unlike::Backwards => {
+            "more animals were counted in an early stage than can have been after the counts before; those were taken to have called some moulted too soon"
+        }
+    }
+}
+
 fn in_json(made: &Forecast, model: &BroodModel, frame: &Frame, asked: Asked, hash: &[u8]) -> Value {
     let dates = |it: &Quantiles| {
         json!({
@@ -379,8 +399,10 @@ fn in_json(made: &Forecast, model: &BroodModel, frame: &Frame, asked: Asked, has
     let numbers = |it: &Quantiles| json!({ "q05": it.q05, "q10": it.q10, "q25": it.q25, "q50": it.q50, "q75": it.q75, "q90": it.q90, "q95": it.q95 });
     let odds = closing::odds(&made.seasons, OddsAsk::ONE_PAIR);
     let notes = made.warnings.iter().map(|it| match it {
-        Warning::AgesGuessed { .. } => "the counts look like nothing the model expects; ages were guessed",
-        Warning::FewRunsFit { .. } => "the counts are unlike what was assumed; few possible seasons fit them",
+        Warning::Unlike(it) => unlike_in_words(*it),
+        Warning::FewRunsFit { .. } => {
+            "few of the simulated seasons fit all that was counted, so the ranges are rough"
+        }
         Warning::BeyondHorizon { .. } => "some animals would need longer than the forecast looks ahead",
     });
     json!({

@@ -259,12 +259,12 @@ impl Keeper {
         }
         for warning in &made.answer.warnings {
             says.push(match warning {
-                Warning::AgesGuessed { share } => format!(
-                    "What was counted is unlike anything the model expects for {:.0} of 100 animals; their age was guessed.",
-                    share * 100.0
-                ),
+                Warning::Unlike(it) => {
+                    let says = crate::brood_file::unlike_in_words(*it);
+                    format!("{}{}.", says[..1].to_uppercase(), &says[1..])
+                }
                 Warning::FewRunsFit { .. } => {
-                    "What was counted is unlike what the profile expects; dates may be further off than the ranges say.".to_owned()
+                    "Few of the simulated seasons fit all that was counted, so the ranges are rough.".to_owned()
                 }
                 Warning::BeyondHorizon { .. } => {
                     "Some animals would need longer than the forecast looks ahead; it may be too cold for them.".to_owned()

@@ -3,7 +3,11 @@
 //! Joins the book, the models and the evidence. Knows no page, no argument
 //! and no query.
 
+mod air_note;
+pub mod backup;
+mod begin;
 mod book;
+mod boxes_work;
 pub mod bring_in;
 pub mod brood_file;
 mod calendar;
@@ -21,17 +25,26 @@ mod model;
 mod morning;
 mod note;
 mod odds;
+mod outbox;
 pub mod reckon;
+pub mod restore;
 mod rests;
 mod round;
+pub mod salvage;
 pub mod say;
+mod shelf;
 mod state;
 mod trouble;
 pub mod view;
 
+pub use air_note::AirNote;
+pub use begin::{BeginNote, invented_season};
 pub use book::{Keeper, Look, Opening, make_empty_book};
+pub use boxes_work::{Fresh, Part, Split};
 pub use check::{Found, check};
 pub use clock::AsOf;
 pub use evidence::{Library, library};
 pub use failure::{Failure, NotNoted};
+pub use outbox::{NOT_OLDER_DAYS, Slip};
 pub use rearing;
+pub use shelf::ShelfMove;

@@ -1,5 +1,6 @@
 //! What does this morning need?
 
+use crate::air_note::thermometer_waits;
 use crate::book::{Keeper, Look};
 use crate::failure::Failure;
 use crate::round::{expected, line_of, most_in_moult, shelf_order, tasks};
@@ -29,6 +30,8 @@ impl Keeper {
             boxes,
             leaf_today_fresh_g: leaf_today,
             lines,
+            thermometer_waits: thermometer_waits(&look),
+            blank: look.house.lots.is_empty(),
             bells: self
                 .bells(&look)
                 .into_iter()

@@ -2,6 +2,7 @@
 
 use crate::book::{Keeper, Look};
 use crate::failure::NotNoted;
+use crate::outbox::{Slip, both_said};
 use crate::view::round::{Misfit, RoundNote, Saved};
 use rearing::deed::{
     BoxClosed, BoxNote, BoxOpened, CameOut, Counted, Found, LeafChanged, Left, Moulted, Moved, Remarked,
@@ -14,7 +15,7 @@ use terms::{Sex, Stage};
 use uuid::Uuid;
 
 /// Who notes, while a book has one keeper.
-const BY: &str = "keeper";
+pub(crate) const BY: &str = "keeper";
 /// More moths than this in one box and morning is a slip of the finger.
 const MOTHS_AT_ONCE: u32 = 200;
 
@@ -24,16 +25,7 @@ impl Keeper {
     /// # Errors
     /// The rule that says no, or a failure of the store; nothing was saved then.
     pub fn note_round(&self, name: &str, note: &RoundNote) -> Result<Saved, NotNoted> {
-        let look = self.look_when_noting()?;
-        look.house.open_box(name)?;
-        let deeds = deeds_of(&look.house, name, note)?;
-        if deeds.is_empty() {
-            return Err(NotNoted::Refused(format!(
-                "nothing was chosen for box {name}: choose what you did, or that all is there"
-            )));
-        }
-        let entries = self.note(deeds, note.id, BY)?;
-        Ok(self.saved(name, &entries))
+        self.note_slip(name, note, &Slip { id: note.id, ..Slip::default() })
     }
 
     /// Accepts the smallest explanation of today's count of a box.
@@ -81,18 +73,19 @@ impl Keeper {
         })
     }
 
-    fn saved(&self, name: &str, entries: &[Entry]) -> Saved {
+    pub(crate) fn saved(&self, name: &str, entries: &[Entry]) -> Saved {
         Saved {
             says: entries.iter().map(|it| it.deed.in_words()).collect(),
             ids: entries.iter().map(|it| it.id).collect(),
-            misfit: misfit(&self.look(), name).is_some(),
+            misfit: misfit(&self.look(), name).is_some()
+                || !both_said(&self.entries(), &self.look(), name).is_empty(),
         }
     }
 }
 
 /// The deeds of a note, in the order in which they are done: first who was
 /// found, then the moves and losses, then the count of what is left.
-fn deeds_of(house: &House, name: &str, note: &RoundNote) -> Result<Vec<Deed>, NotNoted> {
+pub(crate) fn deeds_of(house: &House, name: &str, note: &RoundNote) -> Result<Vec<Deed>, NotNoted> {
     let mut deeds = Vec::new();
     let line = None;
     if let Some((stage, n)) = note.found {
@@ -216,7 +209,7 @@ fn gone(name: &str, stage: Stage, n: u32, way: Way, sign: &str) -> Left {
 }
 
 /// A fresh box takes after the one it is filled from.
-fn fresh_box(house: &House, from: &str, name: &str, for_stage: Stage) -> BoxOpened {
+pub(crate) fn fresh_box(house: &House, from: &str, name: &str, for_stage: Stage) -> BoxOpened {
     let like = house.boxes.values().find(|it| it.for_stage == Some(for_stage));
     let source = house.boxes.get(from);
     BoxOpened {
@@ -265,7 +258,7 @@ fn count_of(house: &House, name: &str, note: &RoundNote, deeds: &[Deed]) -> Resu
     }
     let in_moult = |stage: Stage| note.in_moult.iter().find(|(it, _)| *it == stage).map(|(_, n)| *n);
     let seen = seen.into_iter().map(|(stage, n)| Seen { stage, n, in_moult: in_moult(stage) }).collect();
-    Ok(Counted { name: name.to_owned(), seen, note: String::new() })
+    Ok(Counted { name: name.to_owned(), seen, beside: Vec::new(), note: String::new() })
 }
 
 /// The last count of today in a box, if it does not fit what the book has now,

@@ -1,11 +1,14 @@
 //! The morning round: which boxes, in which order, what to do in each.
 
+use crate::begin::guess;
 use crate::book::{Keeper, Look};
 use crate::failure::Failure;
 use crate::forecasts::BoxOutlook;
 use crate::note::misfit;
+use crate::outbox::{both_said, entries_of_box};
 use crate::say;
-use crate::view::round::{BoxRound, Expected, InMoult, NotedLine, Taker};
+use crate::shelf::on_shelf;
+use crate::view::round::{BoxRound, Expected, InMoult, NotedLine, Taker, WholeRound};
 use rearing::{Deed, Entry, House, RearingBox, words};
 use std::collections::BTreeSet;
 use terms::Stage;
@@ -38,13 +41,37 @@ impl Keeper {
     pub fn box_round(&self, name: &str) -> Result<Option<BoxRound>, Failure> {
         let look = self.look();
         let Ok(it) = look.house.open_box(name) else { return Ok(None) };
+        let outlook = self.box_outlook(&look, it)?;
+        Ok(Some(self.box_as(&look, it, outlook)))
+    }
+
+    /// All boxes of this morning's round, in the order of the shelf.
+    ///
+    /// # Errors
+    /// Only if the book cannot be read.
+    pub fn whole_round(&self) -> Result<WholeRound, Failure> {
+        let look = self.look();
+        let mut boxes = Vec::new();
+        for name in shelf_order(&look.house) {
+            let Ok(it) = look.house.open_box(&name) else { continue };
+            let outlook = self.box_outlook(&look, it)?;
+            boxes.push(self.box_as(&look, it, outlook));
+        }
+        Ok(WholeRound { now: look.wall, notice: self.notice(), boxes })
+    }
+
+    /// A box as a look shows it, with what is due in it.
+    pub(crate) fn box_as(&self, look: &Look, it: &RearingBox, outlook: BoxOutlook) -> BoxRound {
+        let name = it.name.as_str();
         let order = shelf_order(&look.house);
         let position = order.iter().position(|other| other == name);
         let at = |offset: usize| order.get(offset).cloned();
-        let outlook = self.box_outlook(&look, it)?;
         let expected: Vec<Expected> = expected(it);
         let line = line_of(it);
-        Ok(Some(BoxRound {
+        let entries = self.entries();
+        let both_said = both_said(&entries, look, name);
+        let misfit = misfit(look, name).map(|(_, words)| words).filter(|_| both_said.is_empty());
+        BoxRound {
             now: look.wall,
             notice: self.notice(),
             position: position.map_or(0, |it| it + 1),
@@ -61,16 +88,19 @@ impl Keeper {
             in_moult: outlook.in_moult,
             leaf_fresh_g: outlook.leaf_today,
             takers: takers(&look.house, it),
-            fresh_name: fresh_name(&look.house, it),
+            fresh_name: fresh_name(&look.house, &it.name),
             signs: SIGNS.iter().map(|it| (*it).to_owned()).collect(),
             missing: look.house.missing(&line),
-            noted: noted_today(&self.entries(), &look, name),
-            misfit: misfit(&look, name).map(|(_, words)| words),
+            noted: noted_today(&entries, look, name),
+            guess: misfit.as_ref().and_then(|_| guess(look, name)),
+            misfit,
+            both_said,
+            seen_entries: entries_of_box(&entries, name).count() as u64,
             empty: expected.is_empty(),
             cautions: self.cautions_of_box(&look.house, &line, it),
             expected,
             line,
-        }))
+        }
     }
 
     fn cautions_of_box(&self, house: &House, line: &str, it: &RearingBox) -> Vec<String> {
@@ -107,12 +137,10 @@ pub(crate) fn expected(it: &RearingBox) -> Vec<Expected> {
     it.by_stage().into_iter().map(|(stage, n)| Expected { stage, n }).collect()
 }
 
-/// Boxes that a round must open, in the order in which they stand: as they were
-/// set up, and those set apart last, so that nothing is carried from them.
+/// Boxes that a round must open, in the order in which they stand, and those set
+/// apart last, so that nothing is carried from them.
 pub(crate) fn shelf_order(house: &House) -> Vec<String> {
-    let mut boxes: Vec<&RearingBox> = house.boxes.values().filter(|it| needs_opening(it)).collect();
-    boxes.sort_by_key(|it| (it.set_apart.is_some(), it.opened, it.name.clone()));
-    boxes.into_iter().map(|it| it.name.clone()).collect()
+    on_shelf(house).into_iter().filter(|it| needs_opening(it)).map(|it| it.name.clone()).collect()
 }
 
 /// Eggs, larvae and moths are looked at every morning, and an empty rearing box
@@ -198,9 +226,9 @@ pub(crate) fn holds(it: &RearingBox) -> String {
 }
 
 /// The next number of the same row of names: after H13 comes H14.
-fn fresh_name(house: &House, it: &RearingBox) -> String {
-    let stem: String = it.name.trim_end_matches(|c: char| c.is_ascii_digit()).to_owned();
-    let digits = it.name.len() - stem.len();
+pub(crate) fn fresh_name(house: &House, like: &str) -> String {
+    let stem: String = like.trim_end_matches(|c: char| c.is_ascii_digit()).to_owned();
+    let digits = like.len() - stem.len();
     let highest = house
         .boxes
         .keys()

@@ -148,6 +148,42 @@ fn a_count_draws_the_dates_together_and_moves_them_its_way() {
     assert!(width < blind_width, "{width} {blind_width}");
 }
 
+/// Two broods that stand alike today; the one that was late all the way will be late further on. What the last count
+/// alone cannot tell, the counts before it do.
+#[test]
+fn earlier_counts_are_learned_from() {
+    let readings = room(18.5, 40);
+    let mut asked = brood(1.0);
+    asked["asof"] = json!("2031-06-20T09:00:00");
+    let last = json!({"at": "2031-06-20T08:00:00", "alive": {"L3": 20, "L4": 20}});
+    let spins = |before: Value| {
+        let mut asked = asked.clone();
+        asked["counts"] = json!([before, last]);
+        let found = ask(&asked, &readings);
+        assert_eq!(found["warnings"], json!([]));
+        stage(&found, "spinning")["middle"]["q50"].as_str().unwrap().to_owned()
+    };
+    // Hatched early and slow since, or hatched late and quick since: the pace of the larvae is another.
+    let slow = spins(json!({"at": "2031-05-29T08:00:00", "alive": {"egg": 4, "L1": 40}}));
+    let quick = spins(json!({"at": "2031-06-02T08:00:00", "alive": {"egg": 40, "L1": 4}}));
+    assert!(quick < slow, "{quick} {slow}");
+}
+
+#[test]
+fn counts_that_cannot_be_are_told() {
+    let readings = room(18.5, 40);
+    let mut asked = brood(1.0);
+    asked["asof"] = json!("2031-06-20T09:00:00");
+    asked["counts"] = json!([{"at": "2031-06-20T08:00:00", "alive": {"pupa": 40}}]);
+    let said = |asked: &Value| ask(asked, &readings)["warnings"].to_string();
+    assert!(said(&asked).contains("look like nothing the model expects"));
+    asked["counts"] = json!([{"at": "2031-06-10T08:00:00", "alive": {"L2": 45}},
+                             {"at": "2031-06-13T08:00:00", "alive": {"L1": 20, "L2": 25}}]);
+    assert!(said(&asked).contains("moulted too soon"));
+    asked["started"]["stage"] = json!("L2");
+    assert!(refused(&asked, &readings).contains("counts[1].alive.L1 lies before the stage"));
+}
+
 #[test]
 fn a_species_stands_in_for_assumptions() {
     let mut asked = brood(1.0);

@@ -36,6 +36,8 @@ pub struct House {
     pub counts: Vec<CountRow>,
     /// Boxes that were fed but not counted, by day.
     pub fed_only: Vec<(Date, String)>,
+    /// The order of the shelf as it was last said; boxes that are not named stand behind.
+    pub shelf: Vec<String>,
     /// Remarks by day.
     pub remarks: Vec<(Date, String, String)>,
     /// Entries that count, in the order of the book.

@@ -39,6 +39,12 @@ pub enum Refusal {
         /// How many.
         n: u32,
     },
+    /// A box stands in one place.
+    #[error("box {name} was given two places on the shelf: name it once")]
+    TwicePlaced {
+        /// The box.
+        name: String,
+    },
     /// More animals than there are.
     #[error(
         "box {name} holds {has} in {stage}, not {asked}: count again, or note the moult or the find first"

@@ -55,7 +55,8 @@ impl Deed {
     pub fn in_words(&self) -> String {
         match self {
             Deed::LotReceived(it) => {
-                format!("lot {}: {} of line {}", it.lot, animals(it.n, it.stage), it.line)
+                let about = if it.about { "about " } else { "" };
+                format!("lot {}: {about}{} of line {}", it.lot, animals(it.n, it.stage), it.line)
             }
             Deed::BoxOpened(it) => format!("box {} opened", it.name),
             Deed::BoxClosed(it) => format!("box {} closed", it.name),
@@ -84,6 +85,7 @@ impl Deed {
             Deed::AirRead(it) => format!("{} {} to {} degC", it.place, it.air_c_min, it.air_c_max),
             Deed::SetApart(it) => format!("{} set apart", it.name),
             Deed::LetBack(it) => format!("{} let back", it.name),
+            Deed::ShelfOrdered(it) => format!("the shelf in the order {}", it.boxes.join(", ")),
             Deed::EggsWashed(it) => format!("eggs of {} washed", it.name),
             Deed::CocoonDescribed(it) => format!("cocoon {} described", it.cocoon),
             Deed::CocoonWeighed(it) => format!("cocoon {} weighed, {} g", it.cocoon, it.cocoon_fresh_g),

@@ -11,8 +11,9 @@ use common::{brood_model, constant_clocks, eggs, plain_model, stage, wavy_air};
 use science::closing::{OddsAsk, compare, odds};
 use science::dice::{Dice, normal_cdf};
 use science::phenology::{
-    Ask, BroodModel, Clocks, Group, HORIZON_D, Known, Lives, Living, Outlook, OutlookError, RateCurve, Room,
-    Sex, Shock, Simulator, StageKind, StagePassage, Unaccounted, Warning, Window, Winter, forecast,
+    Ask, BoxCount, BroodModel, Clocks, Group, HORIZON_D, Known, Lives, Living, Outlook, OutlookError,
+    RateCurve, Room, Sex, Shock, Simulator, StageKind, StagePassage, Unlike, Warning, Watched, Window,
+    Winter, forecast,
 };
 
 const RUNS: u32 = 4000;
@@ -267,30 +268,38 @@ fn counted(groups: &[(usize, u32)], at_d: f64) -> (BroodModel, Clocks, Living) {
         (it.spread_cv, it.stage_pace_sd) = (0.1, 0.05);
     }
     let clocks = constant_clocks(&model, 0.0, at_d);
-    let known = Known::SeenAt { at_d, started_d: 0.0, started_stage: 0 };
-    let group = |(stage, n): &(usize, u32)| Group { stage: *stage, n: *n, box_index: 0, known, sex: None };
-    (model, clocks, Living { groups: groups.iter().map(group).collect(), ..Living::default() })
+    let mut seen = vec![0; 6];
+    groups.iter().for_each(|(stage, n)| seen[*stage] = *n);
+    let n = seen.iter().sum();
+    let counts = vec![BoxCount { at_d, seen }];
+    let watched = Watched { started_d: 0.0, started_stage: 0, n, box_index: 0, counts };
+    (model, clocks, Living { watched: vec![watched], ..Living::default() })
 }
 
 /// Goal: hidden ages and the pace are learned from one count. Oracle: plain rejection sampling, written out here
 /// from the definition: draw a pace and animals, keep the draws in which everybody stands where it was seen.
 /// The median may differ by 0.15 days (four standard errors of 4000 runs spread over three days), the 5 and 95 %
-/// points by 0.45 days; without the count the median lies 3 to 6 days off.
+/// points by 0.45 days; without the count the median lies 3 to 6 days off. The runs of one answer share what they
+/// learned and are worth fewer than they are, so eight answers with dice of their own are averaged.
 #[test]
 fn one_count_teaches_what_rejection_sampling_teaches() {
     for (groups, at_d) in
         [(&[(1_usize, 2_u32), (2, 1)][..], 17.5), (&[(2, 3)], 17.0), (&[(0, 2), (1, 1)], 11.0)]
     {
         let (model, clocks, living) = counted(groups, at_d);
-        let answer = forecast(&model, &clocks, &living, Ask { runs: RUNS, seed: 3, threads: 2 }).unwrap();
+        let answers: Vec<_> = (0..8)
+            .map(|seed| forecast(&model, &clocks, &living, Ask { runs: RUNS, seed, threads: 2 }).unwrap())
+            .map(|it| it.brood.stage(5).unwrap().middle)
+            .collect();
         let wanted: Vec<usize> = groups.iter().flat_map(|(stage, n)| vec![*stage; *n as usize]).collect();
         let mut dice = Dice::seeded(99);
-        let s = 1.01_f64.ln().sqrt();
         let rho = model.rank_correlation;
         let mut kept: Vec<f64> = Vec::new();
         for _ in 0..600_000 {
             let g = 0.1 * dice.normal();
             let pace: Vec<f64> = (0..5).map(|_| (g + 0.05 * dice.normal()).exp()).collect();
+            let cv = 0.1 * (0.2 * dice.normal()).exp();
+            let s = (1.0 + cv * cv).ln().sqrt();
             let mut out_d = Vec::new();
             for stage in &wanted {
                 let u = dice.normal();
@@ -317,9 +326,10 @@ fn one_count_teaches_what_rejection_sampling_teaches() {
         kept.sort_by(f64::total_cmp);
         assert!(kept.len() > 3000, "{}", kept.len());
         let slow = |p: f64| kept[(p * kept.len() as f64) as usize];
-        let fast = answer.brood.stage(5).unwrap().middle;
-        for (fast, slow, bound) in
-            [(fast.q05, slow(0.05), 0.45), (fast.q50, slow(0.5), 0.15), (fast.q95, slow(0.95), 0.45)]
+        let q05 = mean(&answers.iter().map(|it| it.q05).collect::<Vec<_>>());
+        let q50 = mean(&answers.iter().map(|it| it.q50).collect::<Vec<_>>());
+        let q95 = mean(&answers.iter().map(|it| it.q95).collect::<Vec<_>>());
+        for (fast, slow, bound) in [(q05, slow(0.05), 0.45), (q50, slow(0.5), 0.15), (q95, slow(0.95), 0.45)]
         {
             assert!((fast - slow).abs() < bound, "{groups:?}: {fast} against {slow}");
         }
@@ -398,8 +408,9 @@ fn who_was_not_found_may_be_overlooked() {
     let mut model = plain_model(&[100.0, 100.0]);
     (model.stages[0].survival.mean, model.stages[0].overlooked) = (0.5, 0.1);
     let clocks = constant_clocks(&model, 0.0, 5.0);
-    let missing = Unaccounted { n: 1, box_index: 0, at_d: 5.0, started_d: 0.0, started_stage: 0 };
-    let living = Living { unaccounted: vec![missing], ..Living::default() };
+    let counts = vec![BoxCount { at_d: 5.0, seen: vec![0] }];
+    let watched = Watched { started_d: 0.0, started_stage: 0, n: 1, box_index: 0, counts };
+    let living = Living { watched: vec![watched], ..Living::default() };
     let alive =
         each_season(&model, &clocks, &living, |lives| f64::from(u8::from(lives.stage_at(0, 5.0).is_some())));
     let lives = 0.5_f64.sqrt();
@@ -443,16 +454,13 @@ fn dates_beyond_the_clock_are_said_and_not_invented() {
 
 #[test]
 fn a_count_that_nothing_explains_is_said() {
-    let (model, clocks, mut living) = counted(&[(3, 20)], 6.0);
-    let answer = forecast(&model, &clocks, &living, Ask { runs: 500, seed: 3, threads: 1 }).unwrap();
-    assert!(
-        answer.warnings.iter().any(|it| matches!(it, Warning::AgesGuessed { .. })),
-        "{:?}",
-        answer.warnings
-    );
-    living.groups[0].stage = 0;
-    let answer = forecast(&model, &clocks, &living, Ask { runs: 500, seed: 3, threads: 1 }).unwrap();
-    assert!(answer.warnings.is_empty(), "{:?}", answer.warnings);
+    let said = |groups: &[(usize, u32)], at_d: f64| {
+        let (model, clocks, living) = counted(groups, at_d);
+        forecast(&model, &clocks, &living, Ask { runs: 500, seed: 3, threads: 1 }).unwrap().warnings
+    };
+    // Thirty days of development in six: four times as fast as anything in the prior.
+    assert!(said(&[(3, 20)], 6.0).contains(&Warning::Unlike(Unlike::Pace)));
+    assert_eq!(said(&[(0, 20)], 6.0), []);
 }
 
 /// Bad input is a sentence, never a panic and never a guess.

@@ -10,8 +10,8 @@ use proptest::prelude::*;
 use proptest::test_runner::{Config, RngAlgorithm, RngSeed};
 use science::closing::{Lever, OddsAsk, lever};
 use science::phenology::{
-    AirSeries, Ask, Clocks, DayRange, Forecast, Group, HORIZON_D, Known, Living, Outlook, OutlookError,
-    Quantiles, Reading, Room, Sex, Shock, Simulator, Window, forecast,
+    AirSeries, Ask, BoxCount, Clocks, DayRange, Forecast, Group, HORIZON_D, Known, Living, Outlook,
+    OutlookError, Quantiles, Reading, Room, Sex, Shock, Simulator, Watched, Window, forecast,
 };
 
 fn laws(cases: u32) -> Config {
@@ -117,11 +117,15 @@ proptest! {
         let clocks = Clocks::new(&model.curves(), &room, 0.0, 20.0, HORIZON_D).unwrap();
         let mut living = eggs(n, 0.0, 0);
         living.groups[0].stage = 1;
-        living.groups[0].known = if seen {
-            Known::SeenAt { at_d: 19.0, started_d: 0.0, started_stage: 0 }
-        } else {
-            Known::Entered(Window { earliest_d: 17.0, latest_d: 18.0 })
-        };
+        living.groups[0].known = Known::Entered(Window { earliest_d: 17.0, latest_d: 18.0 });
+        if seen {
+            let counts = vec![
+                BoxCount { at_d: 11.0, seen: vec![n - 1, 1] },
+                BoxCount { at_d: 15.0, seen: vec![1, n - 2] },
+            ];
+            let watched = Watched { started_d: 0.0, started_stage: 0, n, box_index: 0, counts };
+            living = Living { watched: vec![watched], ..Living::default() };
+        }
         let at = |seed, threads| forecast(&model, &clocks, &living, Ask { runs: 600, seed, threads }).unwrap();
         let one = at(seed, 1);
         for threads in [1, 2, 3] {
@@ -208,13 +212,15 @@ proptest! {
             let outlook = Outlook::Thermostat { air_c: air_c[0] };
             let room = Room { air: &air, outlook: &outlook, error: OutlookError::NONE };
             let Ok(clocks) = Clocks::new(&model.curves(), &room, at[0], at[at.len() - 1], 50.0) else { continue };
-            let known = if seen {
-                Known::SeenAt { at_d: at[0], started_d: air_c[1], started_stage: stage / 2 }
-            } else {
-                Known::Entered(Window { earliest_d: at[0], latest_d: air_c[1] })
-            };
+            let known = Known::Entered(Window { earliest_d: at[0], latest_d: air_c[1] });
             let group = Group { stage, n, box_index: stage, known, sex: None };
-            let living = Living { groups: vec![group], ..Living::default() };
+            let mut living = Living { groups: vec![group], ..Living::default() };
+            if seen {
+                let count = |at_d: &f64| BoxCount { at_d: *at_d, seen: vec![0, n, stage as u32, 1] };
+                let counts = at.iter().map(count).collect();
+                let watched = Watched { started_d: air_c[1], started_stage: stage / 2, n: n + 4, box_index: 0, counts };
+                living = Living { watched: vec![watched], ..Living::default() };
+            }
             let said = forecast(&model, &clocks, &living, Ask { runs: 3, seed: 1, threads: 1 });
             if let Ok(answer) = said {
                 for entry in &answer.brood.stages {

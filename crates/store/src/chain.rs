@@ -34,6 +34,16 @@ pub(crate) fn link(previous: &Link, row: &Row) -> Link {
     hasher.finalize().into()
 }
 
+/// Bytes as a person with a database shell reads them.
+pub(crate) fn hex(bytes: &[u8]) -> String {
+    use std::fmt::Write;
+    bytes.iter().fold(String::new(), |mut text, byte| {
+        // Writing to a string cannot fail.
+        let _ = write!(text, "{byte:02x}");
+        text
+    })
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

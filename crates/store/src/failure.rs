@@ -20,10 +20,52 @@ pub enum Failure {
         folder: PathBuf,
     },
     /// Another process writes to this book.
-    #[error("the book in {} is open in another program (a running `serve`?); nothing was saved: note it there, or stop that one first", folder.display())]
+    #[error("the book in {} is open in another program (a running `serve`?{}); nothing was saved: note it there, or stop that one first", folder.display(), pid.map_or(String::new(), |pid| format!(" process {pid}")))]
     Locked {
         /// The folder.
         folder: PathBuf,
+        /// The process that holds it, if it could be read.
+        pid: Option<u32>,
+    },
+    /// The folder lies where a book may be lost.
+    #[error("{} lies on {what}, where two machines may write to one book and lose entries; nothing was changed: choose a folder on a disk of this machine, or say --i-know-this-folder", folder.display())]
+    UnsurePlace {
+        /// The folder.
+        folder: PathBuf,
+        /// What it lies on, in words.
+        what: String,
+    },
+    /// The log of a book is there, but no book.
+    #[error("{} belongs to a book that was moved or removed, and holds what was noted last; nothing was changed: put the book back beside it, or move it away", file.display())]
+    Orphan {
+        /// The log.
+        file: PathBuf,
+    },
+    /// No backup there.
+    #[error("there is no backup at {}", file.display())]
+    NoBackup {
+        /// What was named.
+        file: PathBuf,
+    },
+    /// A file that would be replaced.
+    #[error("{} is there already and was left as it is; no backup was made: give this one another name", file.display())]
+    Taken {
+        /// The file.
+        file: PathBuf,
+    },
+    /// A copy is not what was copied.
+    #[error("{} does not hold what the book holds; it does not count as a backup, and no file was made: try once more, and look at the disk", file.display())]
+    Differs {
+        /// The copy.
+        file: PathBuf,
+    },
+    /// The disk failed in the middle of a note.
+    #[error(
+        "the disk failed while this was noted ({detail}), and it is not sure whether the note is in the book; everything before it is: note it once more, the same page sent twice is noted once"
+    )]
+    Unsure {
+        /// What the database said.
+        detail: String,
     },
     /// The book was opened for looking only.
     #[error("the book was opened for looking only; nothing was saved")]
@@ -54,7 +96,7 @@ pub enum Failure {
     Busy,
     /// The file cannot be what was written.
     #[error(
-        "the book is damaged ({detail}); nothing was saved: keep a copy of the folder and run `cocoonery check`"
+        "the book is damaged ({detail}); nothing was saved: keep a copy of the folder and run `cocoonery check`, then `cocoonery salvage --into FOLDER`"
     )]
     Damaged {
         /// What the database said.
@@ -114,6 +156,16 @@ impl From<rusqlite::Error> for Failure {
         use rusqlite::ErrorCode as Code;
         let detail = error.to_string();
         match error.sqlite_error_code() {
+            // A value of another type or letters that are no letters: nobody wrote that.
+            _ if matches!(
+                error,
+                rusqlite::Error::FromSqlConversionFailure(..)
+                    | rusqlite::Error::InvalidColumnType(..)
+                    | rusqlite::Error::IntegralValueOutOfRange(..)
+            ) =>
+            {
+                Failure::Damaged { detail }
+            }
             Some(Code::DiskFull) => Failure::Full,
             Some(Code::DatabaseBusy | Code::DatabaseLocked) => Failure::Busy,
             Some(Code::DatabaseCorrupt | Code::NotADatabase) => Failure::Damaged { detail },

@@ -1,12 +1,14 @@
 //! Reading the book back, and looking whether it is what was written.
 
-use crate::Store;
-use crate::chain::{Link, START, link};
+use crate::chain::{Link, START, hex};
 use crate::failure::Failure;
-use crate::row::Row;
-use crate::write::hex;
+use crate::open::Store;
+use crate::row::{COLUMNS, Row};
+use crate::scan;
+use crate::seal;
+use crate::sound::{Judged, judge};
 use rearing::Entry;
-use rusqlite::{OptionalExtension, params};
+use rusqlite::{Connection, OptionalExtension, params};
 use uuid::Uuid;
 
 /// Something in the book that is not as it was written.
@@ -33,28 +35,42 @@ pub enum Problem {
     /// The entry cannot be read.
     #[error("it cannot be read ({0})")]
     Unreadable(String),
+    /// Its number does not follow.
+    #[error("its number does not follow from the entry before")]
+    OutOfPlace,
     /// The end of the book was cut off or replaced.
     #[error("the book does not end where it was last closed: entries are missing at its end")]
     WrongEnd,
+    /// A setting was changed.
+    #[error("a setting of the book (its time zone, its notice) was changed after it was written")]
+    BrokenSeal,
     /// The database itself finds fault.
     #[error("the file is damaged ({0})")]
     File(String),
 }
 
-pub(crate) fn row_of(row: &rusqlite::Row<'_>) -> rusqlite::Result<Row> {
-    Ok(Row {
-        id: row.get(0)?,
-        happened_us: row.get(1)?,
-        zone: row.get(2)?,
-        wall: row.get(3)?,
-        noted_us: row.get(4)?,
-        by: row.get(5)?,
-        kind: row.get(6)?,
-        what: row.get(7)?,
-    })
+/// The book as it reads: entries that the chain vouches for, and what is wrong with the others.
+#[derive(Debug, Clone, Default)]
+pub struct AsRead {
+    /// Entries that are as they were written, in the order in which they were noted.
+    pub entries: Vec<Entry>,
+    /// Empty if that is all of them.
+    pub faults: Vec<Fault>,
 }
 
-const COLUMNS: &str = "id, happened_us, zone, wall, noted_us, by, kind, what";
+impl Fault {
+    fn whole(problem: Problem) -> Fault {
+        Fault { seq: 0, id: None, wall: String::new(), problem }
+    }
+
+    fn of(judged: &Judged) -> Option<Fault> {
+        let (id, wall) = match &judged.row {
+            Some(row) => (Some(Uuid::from_bytes(row.id)), row.wall.clone()),
+            None => (None, String::new()),
+        };
+        Some(Fault { seq: judged.seq, id, wall, problem: judged.problem.clone()? })
+    }
+}
 
 impl Store {
     /// All entries after a place in the book, in the order in which they were noted.
@@ -62,10 +78,10 @@ impl Store {
     /// # Errors
     /// Any [`Failure`]; an entry that cannot be read is damage, never skipped.
     pub fn entries_after(&self, seq: i64) -> Result<Vec<Entry>, Failure> {
-        let connection = self.connection();
-        let mut statement = connection
-            .prepare_cached(&format!("SELECT {COLUMNS}, seq FROM entry WHERE seq > ?1 ORDER BY seq"))?;
-        let rows = statement.query_map(params![seq], |row| Ok((row_of(row)?, row.get::<_, i64>(8)?)))?;
+        let line = self.line()?;
+        let mut statement =
+            line.prepare_cached(&format!("SELECT {COLUMNS}, seq FROM entry WHERE seq > ?1 ORDER BY seq"))?;
+        let rows = statement.query_map(params![seq], |row| Ok((Row::read(row)?, row.get::<_, i64>(8)?)))?;
         rows.map(|row| {
             let (row, seq) = row?;
             row.entry().map_err(|it| Failure::Damaged { detail: format!("entry {seq} {it}") })
@@ -81,12 +97,25 @@ impl Store {
         self.entries_after(0)
     }
 
+    /// The whole book with its chain worked out anew. Does not ask the database
+    /// to look over the whole file, as [`Store::check`] does.
+    ///
+    /// # Errors
+    /// Only if the book cannot be read at all.
+    pub fn read(&self) -> Result<AsRead, Failure> {
+        let line = self.line()?;
+        let still = line.unchecked_transaction()?;
+        let (judged, faults) = read_and_judge(&still);
+        let entries = judged.into_iter().filter_map(|it| it.sound).collect();
+        Ok(AsRead { entries, faults })
+    }
+
     /// How many entries there are.
     ///
     /// # Errors
     /// Any [`Failure`].
     pub fn len(&self) -> Result<u64, Failure> {
-        let n: i64 = self.connection().query_row("SELECT count(*) FROM entry", [], |row| row.get(0))?;
+        let n: i64 = self.line()?.query_row("SELECT count(*) FROM entry", [], |row| row.get(0))?;
         Ok(u64::try_from(n).unwrap_or(0))
     }
 
@@ -103,9 +132,7 @@ impl Store {
     /// # Errors
     /// Any [`Failure`].
     pub fn about(&self, key: &str) -> Result<Option<String>, Failure> {
-        let connection = self.connection();
-        let mut statement = connection.prepare_cached("SELECT value FROM about WHERE key = ?1")?;
-        Ok(statement.query_row(params![key], |row| row.get(0)).optional()?)
+        about(&*self.line()?, key)
     }
 
     /// Reads the whole book and recomputes every hash. Empty means that every
@@ -114,52 +141,70 @@ impl Store {
     /// # Errors
     /// Only if the book cannot be read at all.
     pub fn check(&self) -> Result<Vec<Fault>, Failure> {
-        let mut faults = self.check_file()?;
-        let end = self.about("head")?;
-        let connection = self.connection();
-        let mut statement =
-            connection.prepare(&format!("SELECT {COLUMNS}, seq, hash FROM entry ORDER BY seq"))?;
-        let mut rows = statement.query([])?;
-        let mut previous: Link = START;
-        while let Some(row) = rows.next()? {
-            let seq: i64 = row.get(8)?;
-            let (Ok(read), Ok(hash)) = (row_of(row), row.get::<_, Link>(9)) else {
-                let problem = Problem::Unreadable("a column has another shape".to_owned());
-                faults.push(Fault { seq, id: None, wall: String::new(), problem });
-                continue;
-            };
-            let fault = |problem| Fault {
-                seq,
-                id: Some(Uuid::from_bytes(read.id)),
-                wall: read.wall.clone(),
-                problem,
-            };
-            if link(&previous, &read) != hash {
-                faults.push(fault(Problem::BrokenChain));
-            }
-            if let Err(unreadable) = read.entry() {
-                faults.push(fault(Problem::Unreadable(unreadable.to_string())));
-            }
-            previous = hash;
-        }
-        let written = if previous == START { None } else { Some(hex(&previous)) };
-        if written != end {
-            faults.push(Fault { seq: 0, id: None, wall: String::new(), problem: Problem::WrongEnd });
-        }
-        Ok(faults)
+        let line = self.line()?;
+        let still = line.unchecked_transaction()?;
+        Ok(faults_of(&still))
     }
+}
 
-    fn check_file(&self) -> Result<Vec<Fault>, Failure> {
-        let connection = self.connection();
-        let mut statement = connection.prepare("PRAGMA integrity_check(20)")?;
-        let lines = statement.query_map([], |row| row.get::<_, String>(0))?;
-        let mut faults = Vec::new();
-        for line in lines {
-            let line = line?;
-            if line != "ok" {
-                faults.push(Fault { seq: 0, id: None, wall: String::new(), problem: Problem::File(line) });
-            }
-        }
-        Ok(faults)
+/// All that can be found wrong in a file.
+pub(crate) fn faults_of(connection: &Connection) -> Vec<Fault> {
+    let mut faults = match look_over(connection) {
+        Ok(faults) => faults,
+        Err(error) => vec![Fault::whole(Problem::File(error.to_string()))],
+    };
+    faults.extend(read_and_judge(connection).1);
+    faults
+}
+
+/// Every row judged, and what is wrong.
+pub(crate) fn read_and_judge(connection: &Connection) -> (Vec<Judged>, Vec<Fault>) {
+    let seen = scan::rows(connection);
+    let last = seen.last().and_then(|it| it.got.as_ref().ok().map(|(_, hash)| *hash));
+    let end = about(connection, "head");
+    let ends_there = match (&end, seen.is_empty(), &last) {
+        (Ok(None), true, _) => true,
+        (Ok(Some(end)), false, Some(last)) => *end == hex(last),
+        _ => false,
+    };
+    let judged = judge(seen, end.ok().flatten().and_then(|it| link_of(&it)));
+    let mut faults: Vec<Fault> = judged.iter().filter_map(Fault::of).collect();
+    if !ends_there {
+        faults.push(Fault::whole(Problem::WrongEnd));
     }
+    match seal::holds(connection) {
+        Ok(true) => {}
+        Ok(false) => faults.push(Fault::whole(Problem::BrokenSeal)),
+        Err(error) => faults.push(Fault::whole(Problem::File(error.to_string()))),
+    }
+    (judged, faults)
+}
+
+pub(crate) fn about(connection: &Connection, key: &str) -> Result<Option<String>, Failure> {
+    let mut statement = connection.prepare_cached("SELECT value FROM about WHERE key = ?1")?;
+    Ok(statement.query_row(params![key], |row| row.get(0)).optional()?)
+}
+
+fn look_over(connection: &Connection) -> Result<Vec<Fault>, Failure> {
+    let mut statement = connection.prepare("PRAGMA integrity_check(20)")?;
+    let lines = statement.query_map([], |row| row.get::<_, String>(0))?;
+    let mut faults = Vec::new();
+    for line in lines {
+        let line = line?;
+        if line != "ok" {
+            faults.push(Fault::whole(Problem::File(line)));
+        }
+    }
+    Ok(faults)
+}
+
+fn link_of(hex: &str) -> Option<Link> {
+    let mut link = START;
+    if hex.len() != 2 * link.len() || !hex.is_ascii() {
+        return None;
+    }
+    for (byte, at) in link.iter_mut().zip((0..hex.len()).step_by(2)) {
+        *byte = u8::from_str_radix(hex.get(at..at + 2)?, 16).ok()?;
+    }
+    Some(link)
 }

@@ -18,18 +18,34 @@ pub(crate) struct Row {
     pub what: String,
 }
 
+/// The columns in the order in which [`Row::read`] takes them.
+pub(crate) const COLUMNS: &str = "id, happened_us, zone, wall, noted_us, by, kind, what";
+
 /// A row that cannot be an entry of this program.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error("{0}")]
 pub(crate) struct Unreadable(pub String);
 
 impl Row {
+    pub fn read(row: &rusqlite::Row<'_>) -> rusqlite::Result<Row> {
+        Ok(Row {
+            id: row.get(0)?,
+            happened_us: row.get(1)?,
+            zone: row.get(2)?,
+            wall: row.get(3)?,
+            noted_us: row.get(4)?,
+            by: row.get(5)?,
+            kind: row.get(6)?,
+            what: row.get(7)?,
+        })
+    }
+
     pub fn of(entry: &Entry) -> Result<Row, Unreadable> {
         let unreadable = |error: serde_json::Error| Unreadable(error.to_string());
         let deed = serde_json::to_value(&entry.deed).map_err(unreadable)?;
         let kind = deed.get("kind").and_then(|it| it.as_str()).unwrap_or_default().to_owned();
         let what = deed.get("what").cloned().unwrap_or_default();
-        Ok(Row {
+        let row = Row {
             id: *entry.id.as_bytes(),
             happened_us: entry.happened.at.as_microsecond(),
             zone: entry.happened.zone.clone(),
@@ -38,7 +54,13 @@ impl Row {
             by: entry.by.clone(),
             kind,
             what: what.to_string(),
-        })
+        };
+        // A number that is none (NaN, infinity) would be written as nothing.
+        if row.entry().is_ok_and(|it| it.deed == entry.deed) {
+            Ok(row)
+        } else {
+            Err(Unreadable("a number in it is none, so it would not be read back as it was noted".to_owned()))
+        }
     }
 
     pub fn entry(&self) -> Result<Entry, Unreadable> {

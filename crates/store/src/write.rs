@@ -1,12 +1,12 @@
 //! Appending: all of a note or nothing of it.
 
-use crate::chain::{Link, START, link};
+use crate::chain::{Link, START, hex, link};
 use crate::failure::Failure;
-use crate::row::Row;
-use crate::{Access, Store};
+use crate::open::{Line, Store};
+use crate::row::{COLUMNS, Row};
+use crate::seal;
 use rearing::Entry;
 use rusqlite::{Connection, OptionalExtension, TransactionBehavior, params};
-use std::path::Path;
 use uuid::Uuid;
 
 /// What became of an append.
@@ -24,53 +24,52 @@ pub enum Appended {
     },
 }
 
+/// How the end of the file stands to what was last called saved.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Tail {
+    /// It ends there.
+    Same,
+    /// More was written after it.
+    Longer,
+    /// What was saved is not there any more.
+    Other,
+}
+
 impl Store {
     /// Appends entries in their order, all or none. An entry that is there
     /// already, to the letter, counts as saved, so that sending twice is
     /// noting once. When this returns, the disk has it.
     ///
     /// # Errors
-    /// Any [`Failure`]; nothing was saved then.
+    /// Any [`Failure`]; nothing was saved then, except for
+    /// [`Failure::Unsure`], where sending once more settles it.
     pub fn append(&self, entries: &[Entry]) -> Result<Appended, Failure> {
-        if self.access == Access::Read {
-            return Err(Failure::ReadOnly);
-        }
-        let mut connection = self.connection();
-        let write = connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
-        let mut head = head(&write)?;
-        let mut new = 0;
-        for entry in entries {
-            let row = Row::of(entry).map_err(|it| Failure::Other { detail: it.to_string() })?;
-            match same_id(&write, &row)? {
-                Some(known) if known == row => continue,
-                Some(_) => return Ok(Appended::OtherContent { id: entry.id }),
-                None => {}
+        self.must_write()?;
+        let mut line = self.line()?;
+        match write_all(&mut line, entries) {
+            Ok((appended, head)) => {
+                line.saved = head;
+                Ok(appended)
             }
-            head = link(&head, &row);
-            write
-                .prepare_cached(
-                    "INSERT INTO entry (id, happened_us, zone, wall, noted_us, by, kind, what, hash)
-                     VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)",
-                )?
-                .execute(params![
-                    row.id,
-                    row.happened_us,
-                    row.zone,
-                    row.wall,
-                    row.noted_us,
-                    row.by,
-                    row.kind,
-                    row.what,
-                    head
-                ])?;
-            new += 1;
+            Err(failure) if failure.is_busy() => Err(failure),
+            Err(failure) => self.after_a_failed_write(&mut line, entries, failure),
         }
-        if new > 0 {
-            // Kept apart from the table, so that entries cut off at its end show too.
-            put_about(&write, "head", &hex(&head))?;
+    }
+
+    /// Stops, opens the file anew, and looks what is there.
+    fn after_a_failed_write(
+        &self,
+        line: &mut Line,
+        entries: &[Entry],
+        failure: Failure,
+    ) -> Result<Appended, Failure> {
+        line.suspect = true;
+        match line.again(&self.file()) {
+            Ok(Tail::Longer) if all_there(line, entries)? => Ok(Appended::Saved { new: entries.len() }),
+            Ok(_) => Err(failure),
+            Err(Failure::Damaged { detail }) => Err(Failure::Damaged { detail }),
+            Err(_) => Err(Failure::Unsure { detail: failure.to_string() }),
         }
-        write.commit()?;
-        Ok(Appended::Saved { new })
     }
 
     /// Remembers a setting of the book, such as its zone.
@@ -78,50 +77,91 @@ impl Store {
     /// # Errors
     /// Any [`Failure`].
     pub fn put_about(&self, key: &str, value: &str) -> Result<(), Failure> {
-        if self.access == Access::Read {
-            return Err(Failure::ReadOnly);
+        self.must_write()?;
+        let mut line = self.line()?;
+        let mut put = || {
+            let write = line.transaction_with_behavior(TransactionBehavior::Immediate)?;
+            seal::put(&write, &[(key, value)])?;
+            Ok(write.commit()?)
+        };
+        let done: Result<(), Failure> = put();
+        line.suspect = done.as_ref().is_err_and(|it| !it.is_busy());
+        done
+    }
+}
+
+/// Writes entries in one go and hands back where the chain then ends.
+pub(crate) fn write_all(connection: &mut Connection, entries: &[Entry]) -> Result<(Appended, Link), Failure> {
+    let write = connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
+    let before = head(&write)?;
+    let mut head = before;
+    let mut new = 0;
+    for entry in entries {
+        let row = Row::of(entry).map_err(|it| Failure::Other { detail: it.to_string() })?;
+        match same_id(&write, &row.id)? {
+            Some(known) if known == row => continue,
+            Some(_) => return Ok((Appended::OtherContent { id: entry.id }, before)),
+            None => {}
         }
-        put_about(&self.connection(), key, value)
+        head = link(&head, &row);
+        write
+            .prepare_cached(
+                "INSERT INTO entry (id, happened_us, zone, wall, noted_us, by, kind, what, hash)
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)",
+            )?
+            .execute(params![
+                row.id,
+                row.happened_us,
+                row.zone,
+                row.wall,
+                row.noted_us,
+                row.by,
+                row.kind,
+                row.what,
+                head
+            ])?;
+        new += 1;
     }
-
-    /// A consistent copy of the book as one file, safe while others write.
-    ///
-    /// # Errors
-    /// If the file exists already or cannot be written.
-    pub fn copy_to(&self, file: &Path) -> Result<(), Failure> {
-        let target = file.to_string_lossy();
-        self.connection().execute("VACUUM INTO ?1", params![target])?;
-        Ok(())
+    if new > 0 {
+        // Kept apart from the table, so that entries cut off at its end show too.
+        seal::put(&write, &[("head", &hex(&head))])?;
     }
+    write.commit()?;
+    Ok((Appended::Saved { new }, head))
 }
 
-fn put_about(connection: &Connection, key: &str, value: &str) -> Result<(), Failure> {
-    connection.execute(
-        "INSERT INTO about (key, value) VALUES (?1, ?2) ON CONFLICT (key) DO UPDATE SET value = ?2",
-        params![key, value],
-    )?;
-    Ok(())
-}
-
-fn head(connection: &Connection) -> Result<Link, Failure> {
+pub(crate) fn head(connection: &Connection) -> Result<Link, Failure> {
     let hash = connection
         .query_row("SELECT hash FROM entry ORDER BY seq DESC LIMIT 1", [], |row| row.get::<_, Link>(0))
         .optional()?;
     Ok(hash.unwrap_or(START))
 }
 
-fn same_id(connection: &Connection, row: &Row) -> Result<Option<Row>, Failure> {
-    let mut statement = connection.prepare_cached(
-        "SELECT id, happened_us, zone, wall, noted_us, by, kind, what FROM entry WHERE id = ?1",
-    )?;
-    Ok(statement.query_row(params![row.id], crate::read::row_of).optional()?)
+/// How the end of the file stands to an entry that was called saved.
+pub(crate) fn tail_after(connection: &Connection, saved: &Link) -> Result<Tail, Failure> {
+    if head(connection)? == *saved {
+        return Ok(Tail::Same);
+    }
+    let there = *saved == START
+        || connection.query_row(
+            "SELECT EXISTS (SELECT 1 FROM entry WHERE hash = ?1)",
+            params![saved],
+            |row| row.get::<_, bool>(0),
+        )?;
+    Ok(if there { Tail::Longer } else { Tail::Other })
 }
 
-pub(crate) fn hex(bytes: &[u8]) -> String {
-    use std::fmt::Write;
-    bytes.iter().fold(String::new(), |mut text, byte| {
-        // Writing to a string cannot fail.
-        let _ = write!(text, "{byte:02x}");
-        text
-    })
+fn all_there(connection: &Connection, entries: &[Entry]) -> Result<bool, Failure> {
+    for entry in entries {
+        let row = Row::of(entry).map_err(|it| Failure::Other { detail: it.to_string() })?;
+        if same_id(connection, &row.id)?.as_ref() != Some(&row) {
+            return Ok(false);
+        }
+    }
+    Ok(true)
+}
+
+fn same_id(connection: &Connection, id: &[u8; 16]) -> Result<Option<Row>, Failure> {
+    let mut statement = connection.prepare_cached(&format!("SELECT {COLUMNS} FROM entry WHERE id = ?1"))?;
+    Ok(statement.query_row(params![id], Row::read).optional()?)
 }

@@ -26,7 +26,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         fs::write(folder.join("static").join(file.file()), file.content)?;
     }
     for (theme, _) in Theme::ALL {
-        let visit = Visit { theme, path: "/".to_owned(), said: None };
+        let visit = Visit { theme, path: "/".to_owned(), ..Visit::default() };
         for (name, page) in pages(&visit) {
             let html = page.into_string().replace("\"/static/", "\"static/");
             fs::write(folder.join(format!("{name}-{}.html", theme.word())), html)?;
@@ -40,7 +40,7 @@ fn pages(visit: &Visit) -> Vec<(&'static str, Markup)> {
     let round = |view: &BoxRound, typed: &Typed, complaints: &[Complaint], again: bool| {
         views::round::page(
             visit,
-            &Round { view, id: uuid::Uuid::from_u128(9), typed, complaints, after: "", again },
+            &Round { view, id: uuid::Uuid::from_u128(9), typed, complaints, after: "", again, whole: false },
         )
     };
     let wrong = Typed::from([
@@ -58,6 +58,7 @@ fn pages(visit: &Visit) -> Vec<(&'static str, Markup)> {
     let just = Visit {
         said: Some(Said {
             box_name: "H06".to_owned(),
+            undo: "/round/H06/undo".to_owned(),
             says: vec!["1 moulted to L4, into H09".to_owned(), "3 L3 counted".to_owned()],
             ids: vec![uuid::Uuid::from_u128(1)],
         }),
@@ -77,6 +78,7 @@ fn pages(visit: &Visit) -> Vec<(&'static str, Markup)> {
                     complaints: &[],
                     after: "",
                     again: false,
+                    whole: false,
                 },
             ),
         ),

@@ -3,6 +3,7 @@
 //! Every record form works as plain HTML with scripts off; the one script
 //! only adds comforts. Knows no query and no formula.
 
+pub mod book;
 pub mod charts;
 pub mod csv;
 pub mod glyph;

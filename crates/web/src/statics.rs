@@ -15,7 +15,7 @@ pub struct StaticFile {
 }
 
 /// All files.
-pub const ALL: [StaticFile; 6] = [
+pub const ALL: [StaticFile; 7] = [
     StaticFile { name: "colours.css", kind: CSS, content: include_str!("../static/colours.css") },
     StaticFile { name: "base.css", kind: CSS, content: include_str!("../static/base.css") },
     StaticFile { name: "layout.css", kind: CSS, content: include_str!("../static/layout.css") },
@@ -24,6 +24,11 @@ pub const ALL: [StaticFile; 6] = [
         name: "bench.js",
         kind: "text/javascript; charset=utf-8",
         content: include_str!("../static/bench.js"),
+    },
+    StaticFile {
+        name: "outbox.js",
+        kind: "text/javascript; charset=utf-8",
+        content: include_str!("../static/outbox.js"),
     },
     StaticFile { name: "favicon.svg", kind: "image/svg+xml", content: include_str!("../static/favicon.svg") },
 ];

@@ -46,6 +46,30 @@ pub fn round(box_name: &str) -> String {
     format!("/round/{}", segment(box_name))
 }
 
+/// The part of the whole round that belongs to one box.
+#[must_use]
+pub fn round_part(box_name: &str) -> String {
+    format!("/round#{}", part(box_name))
+}
+
+/// The name of a box's part in the page of the whole round, as it stands in an address.
+#[must_use]
+pub fn part(box_name: &str) -> String {
+    format!("box-{}", segment(box_name))
+}
+
+/// The page of one box as a whole: split, merge, set apart.
+#[must_use]
+pub fn boxes(box_name: &str) -> String {
+    format!("/boxes/{}", segment(box_name))
+}
+
+/// The page of one place's air.
+#[must_use]
+pub fn air(place: &str) -> String {
+    format!("/air?place={}", segment(place))
+}
+
 /// The page of one line's brood.
 #[must_use]
 pub fn brood(line: &str) -> String {

@@ -31,36 +31,30 @@
     if (!kept || kept.day !== day) if (day) store.drop(key);
   }
 
-  const form = document.querySelector("form[data-keep]");
+  const filled = (it) => (it.type === "radio" || it.type === "checkbox" ? it.checked : it.value !== "");
 
-  function fields() {
+  function fields(form) {
     return [...form.elements].filter((it) => it.name && it.type !== "hidden" && it.tagName === "INPUT");
   }
 
-  function keep() {
-    const values = [];
-    for (const it of fields()) {
-      const button = it.type === "radio" || it.type === "checkbox";
-      if (button ? it.checked : it.value !== "") values.push([it.name, it.value]);
-    }
+  function keep(form) {
+    const values = fields(form).filter(filled).map((it) => [it.name, it.value]);
     store.set(STORE + form.dataset.keep, JSON.stringify({ day, values }));
   }
 
-  function bringBack(values) {
-    for (const it of fields()) {
+  function bringBack(form, values) {
+    for (const it of fields(form)) {
       const said = values.filter(([name]) => name === it.name).map(([, value]) => value);
       if (it.type === "radio") { if (said.length) it.checked = said.includes(it.value); }
       else if (it.type === "checkbox") it.checked = said.includes(it.value);
       else if (said.length) it.value = said[0];
     }
     for (const folded of form.querySelectorAll("details")) {
-      const used = [...folded.querySelectorAll("input")].some((it) =>
-        it.type === "radio" || it.type === "checkbox" ? it.checked && it.value !== "" : it.type === "text" && it.value !== "");
-      if (used) folded.open = true;
+      if ([...folded.querySelectorAll("input")].some((it) => filled(it) && it.value !== "")) folded.open = true;
     }
   }
 
-  function sayBack() {
+  function sayBack(form) {
     const line = document.createElement("p");
     line.className = "notice";
     line.setAttribute("role", "status");
@@ -68,41 +62,42 @@
     form.before(line);
   }
 
-  if (form) {
-    // A page with a complaint already holds what was typed: the server sent it back.
-    const complained = document.querySelector("[role=alert].alert");
-    const kept = store.get(STORE + form.dataset.keep);
-    if (kept && !complained) {
-      try {
-        const before = JSON.parse(kept);
-        if (before.day === day) { bringBack(before.values); sayBack(); }
-      } catch { store.drop(STORE + form.dataset.keep); }
-    }
-    form.addEventListener("change", () => { keep(); countLeft(); });
-    form.addEventListener("input", () => { keep(); countLeft(); });
-  }
-
   // --- 2. So many are left --------------------------------------------------------
 
-  function number(name) {
+  function number(form, name) {
     const written = form.elements[name + "_or"];
     if (written && written.value.trim() !== "") return parseInt(written.value, 10) || 0;
     const chosen = form.querySelector(`input[name="${name}"]:checked`);
     return chosen ? parseInt(chosen.value, 10) || 0 : 0;
   }
 
-  function countLeft() {
+  function countLeft(form) {
     const line = form.querySelector(".left-line");
     if (!line) return;
     const away = form.querySelector('input[name="moved_into"]:checked');
-    const moved = away && away.value !== "stay" ? number("moved_n") : 0;
-    const left = Number(line.dataset.all) - moved - number("dead_n") - number("failed_n") - number("short_n") + number("found_n");
+    const moved = away && away.value !== "stay" ? number(form, "moved_n") : 0;
+    const gone = moved + number(form, "dead_n") + number(form, "failed_n") + number(form, "short_n");
+    const left = Number(line.dataset.all) - gone + number(form, "found_n");
     const book = form.querySelector('input[name="left"][value="expected"]');
     line.hidden = !(book && book.checked) || left < 0 || left === Number(line.dataset.all);
     line.textContent = left === 1 ? "Then 1 is left." : `Then ${left} are left.`;
   }
 
-  if (form) countLeft();
+  for (const form of document.querySelectorAll("form[data-keep]")) {
+    // A page with a complaint already holds what was typed: the server sent it back.
+    const complained = document.querySelector("[role=alert].alert");
+    const kept = store.get(STORE + form.dataset.keep);
+    if (kept && !complained) {
+      try {
+        const before = JSON.parse(kept);
+        if (before.day === day) { bringBack(form, before.values); sayBack(form); }
+      } catch { store.drop(STORE + form.dataset.keep); }
+    }
+    for (const what of ["change", "input"]) form.addEventListener(what, () => { keep(form); countLeft(form); });
+    // Emptied by hand or because the note waits in the outbox: nothing is kept here any more.
+    form.addEventListener("reset", () => { store.drop(STORE + form.dataset.keep); setTimeout(() => countLeft(form)); });
+    countLeft(form);
+  }
 
   // --- 3. Minus and plus ------------------------------------------------------------
 

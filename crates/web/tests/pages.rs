@@ -16,7 +16,8 @@ use web::views::{self, layout::Here};
 use web::visit::{Said, Visit};
 
 fn round(view: &BoxRound, typed: &Typed, complaints: &[Complaint]) -> String {
-    let round = Round { view, id: Uuid::from_u128(1), typed, complaints, after: "", again: false };
+    let round =
+        Round { view, id: Uuid::from_u128(1), typed, complaints, after: "", again: false, whole: false };
     views::round::page(&Visit::default(), &round).into_string()
 }
 
@@ -24,7 +25,13 @@ fn pages() -> Vec<(&'static str, String)> {
     let visit = Visit {
         theme: Theme::Night,
         path: "/leaf".to_owned(),
-        said: Some(Said { box_name: s("H06"), says: vec![s("counted")], ids: vec![Uuid::from_u128(3)] }),
+        said: Some(Said {
+            box_name: s("H06"),
+            undo: s("/round/H06/undo"),
+            says: vec![s("counted")],
+            ids: vec![Uuid::from_u128(3)],
+        }),
+        ..Visit::default()
     };
     let nothing = Typed::default();
     vec![
@@ -127,7 +134,7 @@ fn nothing_from_elsewhere_and_nothing_inline() {
             assert!(!page.contains(foreign), "{name} holds {foreign}");
         }
         assert!(!page.contains(" style=") && !page.contains("<style"), "{name}");
-        assert_eq!(page.matches("<script").count(), 1, "{name}");
+        assert_eq!(page.matches("<script").count(), 2, "{name}");
         for handler in [" onclick", " onload", " onsubmit", " onchange", " onerror"] {
             assert!(!page.contains(&format!("{handler}=")), "{name}");
         }
@@ -338,8 +345,8 @@ fn no_text_of_the_book_becomes_markup() {
     .map(|it| (s(it), h()))
     .collect::<Vec<_>>()
     .pipe(Typed);
-    let said = Said { box_name: h(), says: vec![h()], ids: vec![Uuid::nil()] };
-    let visit = Visit { theme: Theme::Device, path: h(), said: Some(said) };
+    let said = Said { box_name: h(), undo: s("/round/x/undo"), says: vec![h()], ids: vec![Uuid::nil()] };
+    let visit = Visit { theme: Theme::Device, path: h(), said: Some(said), ..Visit::default() };
     let complaint = Complaint { field: h(), says: h() };
     let shown = Round {
         view: &view,
@@ -348,6 +355,7 @@ fn no_text_of_the_book_becomes_markup() {
         complaints: &[complaint],
         after: HOSTILE,
         again: false,
+        whole: false,
     };
 
     let mut morning = fixtures::morning();
@@ -412,7 +420,7 @@ fn no_text_of_the_book_becomes_markup() {
         ("oops", views::oops::page(&visit, &oops)),
     ] {
         let page = page.into_string();
-        assert_eq!(page.matches("<script").count(), 1, "{name}: a script came in");
+        assert_eq!(page.matches("<script").count(), 2, "{name}: a script came in");
         assert!(!page.contains("<img") && !page.contains(HOSTILE), "{name}: markup came in");
         assert!(page.contains("&lt;script&gt;alert(1)"), "{name}: the words were lost");
         for href in pieces(&page, "href=\"", "\"").into_iter().chain(pieces(&page, "action=\"", "\"")) {

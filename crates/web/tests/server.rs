@@ -35,6 +35,16 @@ impl House {
     fn open() -> House {
         let folder = TempDir::new().unwrap();
         make_book(folder.path(), Season::A, Season::A.day_to_look_at()).unwrap();
+        House::of(folder)
+    }
+
+    fn empty() -> House {
+        let folder = TempDir::new().unwrap();
+        keeper::make_empty_book(folder.path(), "Europe/London").unwrap();
+        House::of(folder)
+    }
+
+    fn of(folder: TempDir) -> House {
         let keeper = Arc::new(Keeper::open(folder.path(), &Opening::default()).unwrap());
         let listener = std::net::TcpListener::bind("127.0.0.1:0").unwrap();
         listener.set_nonblocking(true).unwrap();
@@ -102,7 +112,20 @@ fn unchunked(body: &str) -> String {
     out
 }
 
-const PAGES: [&str; 7] = ["/", "/round/H07", "/brood/HEATH", "/leaf", "/odds/HEATH", "/lines", "/trouble"];
+const PAGES: [&str; 12] = [
+    "/",
+    "/round",
+    "/round/H07",
+    "/begin",
+    "/air",
+    "/boxes",
+    "/boxes/H07",
+    "/brood/HEATH",
+    "/leaf",
+    "/odds/HEATH",
+    "/lines",
+    "/trouble",
+];
 
 #[test]
 fn every_page_opens_and_fetches_nothing_from_elsewhere() {
@@ -201,8 +224,8 @@ fn bad_input_comes_back_whole_with_422_and_nothing_saved() {
 fn a_count_that_does_not_fit_is_shown_not_mended() {
     let house = House::open();
     let page = house.get("/round/H06").body;
-    let stage = page.split("name=\"seen_").nth(1).unwrap().split('"').next().unwrap().to_owned();
-    let answer = house.post("/round/H06", &format!("left=other&seen_{stage}=1&go=next"));
+    let stage = page.split("name=\"seen_L").nth(1).unwrap().split('"').next().unwrap().to_owned();
+    let answer = house.post("/round/H06", &format!("left=other&seen_L{stage}=1&go=next"));
     assert_eq!((answer.status, answer.header("location")), (303, Some("/round/H06")), "{}", answer.body);
     let page = house.get("/round/H06").body;
     assert!(
@@ -323,4 +346,110 @@ fn one_line_is_gone_to_at_once() {
         let answer = house.get(from);
         assert_eq!((answer.status, answer.header("location")), (303, Some(to)));
     }
+}
+
+const THIRTY: &str = "species=Saturnia+pavonia&species_or=&n=30&about=yes&stage=egg&came=today&arrived=&laid=&line=A&box=A01&place=the+shed";
+
+#[test]
+fn a_book_of_ones_own_begins_without_scripts() {
+    let house = House::empty();
+    let first = house.get("/").body;
+    assert!(first.contains("href=\"/begin\"") && first.contains("Look at an invented season"), "{first}");
+    let form = house.get("/begin").body;
+    assert!(
+        form.contains("name=\"line\" maxlength=\"40\" value=\"A\"") && form.contains("value=\"A01\""),
+        "{form}"
+    );
+    let typed = "species=&species_or=brown+%3Cthing%3E&n=1.000&stage=egg&line=A&box=A01&origin=the+fair";
+    let back = house.post("/begin", typed);
+    assert_eq!(back.status, 422);
+    for kept in [
+        "can be read two ways",
+        "value=\"brown &lt;thing&gt;\"",
+        "value=\"1.000\"",
+        "value=\"the fair\"",
+        "Nothing was saved",
+    ] {
+        assert!(back.body.contains(kept), "{kept}");
+    }
+    let answer = house.post("/begin", THIRTY);
+    assert_eq!((answer.status, answer.header("location")), (303, Some("/round/A01")), "{}", answer.body);
+    assert!(house.get("/round/A01").body.contains("30 eggs"));
+    assert_eq!(house.post("/round/A01", "left=other&seen_egg_or=27&go=next").status, 303);
+    assert!(house.get("/round/A01").body.contains("27 eggs came"));
+    assert_eq!(house.post("/round/A01/settle", "so=yes").status, 303);
+    assert!(house.get("/lines").body.contains("27 came"));
+}
+
+#[test]
+fn the_thermometer_and_the_boxes_without_scripts() {
+    let house = House::empty();
+    house.post("/begin", THIRTY);
+    assert!(house.get("/").body.contains("Note the thermometer"));
+    let answer = house.post("/air", "place=the+shed&min=9%2C5&max=18%2C5");
+    assert_eq!(
+        (answer.status, answer.header("location")),
+        (303, Some("/air?place=the%20shed")),
+        "{}",
+        answer.body
+    );
+    let page = house.get("/air").body;
+    assert!(page.contains("9.5 to 18.5 \u{b0}C"), "{page}");
+    let back = house.post("/air", "place=the+shed&min=1.000&max=18");
+    assert!(
+        back.status == 422 && back.body.contains("Write 1 or 1000") && back.body.contains("value=\"1.000\"")
+    );
+    let id = page.split("action=\"/air/undo\"").nth(1).unwrap().split("value=\"").nth(1).unwrap();
+    let undo = format!("id={}", id.split('"').next().unwrap());
+    assert_eq!(house.post("/air/undo", &undo).status, 303);
+    assert!(!house.get("/air").body.contains("9.5 to 18.5"));
+    assert_eq!(house.post("/boxes/A01/split", "part_0=&part_0_or=12&into=fresh%3AA02").status, 303);
+    assert!(house.get("/boxes").body.contains("12 eggs") && house.get("/boxes").body.contains("18 eggs"));
+    assert_eq!(house.post("/boxes/A01/split", "part_0=&into=box%3AA02").status, 422);
+    assert_eq!(house.post("/boxes/A02/close", "").status, 422);
+    assert_eq!(house.post("/boxes/A02/later", "back=shelf").status, 422);
+    assert_eq!(house.post("/boxes/A02/earlier", "back=shelf").header("location"), Some("/boxes"));
+    assert_eq!(house.post("/boxes/A02/paint", "").status, 404);
+}
+
+#[test]
+fn the_whole_round_of_twelve_boxes_is_one_small_page_of_plain_forms() {
+    let house = House::empty();
+    for number in 1..=12 {
+        let form =
+            THIRTY.replace("A01", &format!("A{number:02}")).replace("egg", "L4").replace("n=30", "n=9");
+        assert_eq!(house.post("/begin", &form).status, 303);
+    }
+    let page = house.get("/round").body;
+    println!("the whole round of twelve boxes: {} bytes", page.len());
+    assert!(page.len() <= 100_000, "{} bytes", page.len());
+    assert_eq!(page.matches("data-outbox=\"A").count(), 12);
+    let answer = house.post("/round/A03", "left=expected&go=next&from=all");
+    assert_eq!((answer.status, answer.header("location")), (303, Some("/round#box-A04")));
+}
+
+#[test]
+fn a_script_is_told_in_the_same_sentences() {
+    let house = House::open();
+    let headers = [("Sec-Fetch-Site", "same-origin"), ("Accept", "application/json")];
+    let id = "id=0197a000-0000-4000-8000-000000000009";
+    for time in ["first", "second"] {
+        let answer = house.send("POST", "/round/H07", &headers, &format!("{id}&go=fed"));
+        assert_eq!(answer.status, 200, "{time}: {}", answer.body);
+        assert!(
+            answer.body.contains("\"saved\":true") && answer.body.contains("\"go\":\"/round/H08\""),
+            "{}",
+            answer.body
+        );
+    }
+    let answer = house.send("POST", "/round/H07", &headers, "dead_n_or=99&left=none");
+    assert_eq!(answer.status, 422);
+    assert!(
+        answer.body.contains("\"saved\":false") && answer.body.contains("but the book has only"),
+        "{}",
+        answer.body
+    );
+    let answer = house.send("POST", "/round/H07", &headers, "go=fed&happened=2025-04-01T07%3A00%3A00Z");
+    assert!(answer.status == 422 && answer.body.contains("more than 40 days"), "{}", answer.body);
+    assert_eq!(house.send("POST", "/round/H99", &headers, "go=fed").status, 404);
 }

@@ -11,6 +11,12 @@ pub fn fmt(root: &Path) -> Result<()> {
     must(&mut cargo(root, &["fmt", "--all", "--check"]))
 }
 
+/// Tries to lose a note, at full size, with the binary as a keeper gets it.
+pub fn torture(root: &Path, trials: &[String]) -> Result<()> {
+    let words = ["run", "--release", "--locked", "--quiet", "-p", "torture", "--"];
+    must(cargo(root, &words).args(trials))
+}
+
 /// Lints, as errors.
 pub fn clippy(root: &Path) -> Result<()> {
     must(&mut cargo(root, &["clippy", "--workspace", "--all-targets", "--locked", "--", "-D", "warnings"]))
@@ -20,6 +26,11 @@ pub fn clippy(root: &Path) -> Result<()> {
 pub fn doc(root: &Path) -> Result<()> {
     let words = ["doc", "--workspace", "--no-deps", "--document-private-items", "--locked"];
     must(cargo(root, &words).env("RUSTDOCFLAGS", "-D warnings"))
+}
+
+/// The forecasts at full size; prints a table for each check and fails if any does.
+pub fn validate(root: &Path) -> Result<()> {
+    must(&mut cargo(root, &["run", "--release", "--package", "validation", "--locked", "--", "--full"]))
 }
 
 /// All tests. Nextest cannot run the examples in the documentation, so these are asked for beside it. Neither runner

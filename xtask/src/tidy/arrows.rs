@@ -23,8 +23,9 @@ const HOUSE: &[Room] = &[
     Room { name: "web", floor: 4, may: &["keeper", "terms"] },
     Room { name: "cocoonery", floor: 5, may: &["keeper", "store", "terms", "web"] },
     // Beside the crates.
-    Room { name: "validation", floor: 3, may: &["science", "terms"] },
+    Room { name: "validation", floor: 4, may: &["keeper"] },
     Room { name: "fuzz", floor: 3, may: &["exchange", "terms"] },
+    Room { name: "torture", floor: 5, may: &["keeper", "rearing", "store", "web"] },
     Room { name: "xtask", floor: 0, may: &[] },
 ];
 

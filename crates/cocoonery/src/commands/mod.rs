@@ -1,5 +1,6 @@
 //! One file per command.
 
+mod backup;
 mod bring_in;
 mod calendar;
 mod check;
@@ -9,7 +10,9 @@ mod note;
 mod odds;
 mod print;
 mod reckon;
+mod restore;
 mod round;
+mod salvage;
 mod serve;
 mod try_out;
 mod where_is;
@@ -41,6 +44,12 @@ pub(crate) enum Command {
     BringIn(bring_in::Words),
     /// Is every animal accounted for, and every entry as it was written?
     Check(check::Words),
+    /// Make a backup: one file, restored and compared before it counts
+    Backup(backup::Words),
+    /// Make a book out of a backup
+    Restore(restore::Words),
+    /// Copy what is sound in a damaged book into a new one
+    Salvage(salvage::Words),
     /// Where the book lies
     Where(where_is::Words),
     /// Compute one figure of the bench mathematics
@@ -59,6 +68,9 @@ pub(crate) fn run(command: &Command, global: &Global) -> Result<Exit> {
         Command::Lines(it) => lines::run(it, global),
         Command::BringIn(it) => bring_in::run(it, global),
         Command::Check(it) => check::run(it, global),
+        Command::Backup(it) => backup::run(it, global),
+        Command::Restore(it) => restore::run(it, global),
+        Command::Salvage(it) => salvage::run(it, global),
         Command::Where(it) => where_is::run(it, global),
         Command::Reckon(it) => reckon::run(it, global),
     }

@@ -5,6 +5,7 @@ use crate::exit::Exit;
 use anyhow::{Context, Result};
 use keeper::Keeper;
 use std::net::{IpAddr, Ipv4Addr, SocketAddr};
+use std::path::Path;
 use std::sync::Arc;
 
 /// The port, if none is named.
@@ -16,11 +17,23 @@ pub(crate) struct Words {
     /// The port on this machine; 0 takes a free one
     #[arg(long, default_value_t = PORT)]
     port: u16,
+    /// Make an empty book in this time zone first, if there is none: Europe/London
+    #[arg(long, value_name = "ZONE")]
+    new: Option<String>,
 }
 
 pub(crate) fn run(words: &Words, global: &Global) -> Result<Exit> {
-    let keeper = Keeper::open(&global.folder()?, &global.opening(false))?;
+    let folder = global.folder()?;
+    if let Some(zone) = words.new.as_ref().filter(|_| !has_book(&folder)) {
+        keeper::make_empty_book(&folder, zone)?;
+    }
+    let keeper = Keeper::open(&folder, &global.opening(false))?;
     pages(keeper, words.port)
+}
+
+/// A folder with anything in it that may be a book is left as it is, and opened.
+fn has_book(folder: &Path) -> bool {
+    folder.join(store::BOOK_FILE).exists()
 }
 
 /// Serves the pages on this machine only, until it is told to stop.

@@ -6,9 +6,10 @@ use fantoccini::{Client, ClientBuilder, Locator};
 use hyper_util::client::legacy::connect::HttpConnector;
 use rearing::Deed;
 use serde_json::{Value, json};
-use std::io::{BufRead, BufReader};
-use std::net::TcpListener;
-use std::path::PathBuf;
+use std::cell::Cell;
+use std::io::{BufRead, BufReader, Write};
+use std::net::{TcpListener, TcpStream};
+use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
 use std::time::Duration;
 use store::{Access, Store};
@@ -60,9 +61,12 @@ pub struct Bench {
     size: Size,
     book: PathBuf,
     already: usize,
-    _folder: TempDir,
+    taps: Cell<u32>,
+    letters: Cell<usize>,
+    driver_port: u16,
+    folder: TempDir,
     _server: Running,
-    _driver: Running,
+    driver: Running,
 }
 
 impl Bench {
@@ -70,26 +74,137 @@ impl Bench {
     pub async fn open(size: Size) -> Bench {
         let folder = tempfile::tempdir().unwrap();
         let book = folder.path().join("book");
-        let mut server = common::cocoonery()
+        let mut season = common::cocoonery();
+        season
             .args(["--as-of", "2025-06-01", "--now", "2025-06-01T07:40", "--seed", "11"])
             .args(["try", "--port", "0", "--into"])
-            .arg(&book)
-            .stdout(Stdio::piped())
-            .stderr(Stdio::null())
-            .spawn()
-            .unwrap();
+            .arg(&book);
+        Bench::serve(season, folder, size).await
+    }
+
+    /// Serves the book in `book` of a folder by the clock of this machine; an empty one is made if there is none.
+    pub async fn own(folder: TempDir, size: Size) -> Bench {
+        let mut own = common::cocoonery();
+        own.arg("--book").arg(folder.path().join("book")).args([
+            "serve",
+            "--port",
+            "0",
+            "--new",
+            "Europe/London",
+        ]);
+        Bench::serve(own, folder, size).await
+    }
+
+    async fn serve(mut command: Command, folder: TempDir, size: Size) -> Bench {
+        let book = folder.path().join("book");
+        let mut server = command.stdout(Stdio::piped()).stderr(Stdio::null()).spawn().unwrap();
         let mut line = String::new();
         BufReader::new(server.stdout.take().unwrap()).read_line(&mut line).unwrap();
         let address = line.trim().trim_end_matches('/').to_owned();
         assert!(address.starts_with("http://127.0.0.1:"), "the server said `{line}`");
         let server = Running(server);
         let already = Store::open(&book, Access::Read).unwrap().entries().unwrap().len();
-        let (driver, client) = browser(size).await;
-        Bench { client, address, size, book, already, _folder: folder, _server: server, _driver: driver }
+        let (driver_port, driver, client) = browser(size, &folder.path().join("profile")).await;
+        let (taps, letters) = (Cell::new(0), Cell::new(0));
+        Bench {
+            client,
+            address,
+            size,
+            book,
+            already,
+            taps,
+            letters,
+            driver_port,
+            folder,
+            _server: server,
+            driver,
+        }
     }
 
     pub async fn close(self) {
         self.client.close().await.unwrap();
+    }
+
+    fn profile(&self) -> PathBuf {
+        self.folder.path().join("profile")
+    }
+
+    /// The battery is pulled: the browser is killed in the middle of everything, and started anew on what is on its disk.
+    pub async fn kill_and_restart(&mut self) {
+        let profile = self.profile();
+        let _ = self.driver.0.kill();
+        kill_all_with(&profile);
+        let (port, driver, client) = browser(self.size, &profile).await;
+        (self.driver_port, self.driver, self.client) = (port, driver, client);
+    }
+
+    /// A command of the browser's own protocol.
+    pub async fn protocol(&self, command: &str, parameters: Value) {
+        let session = self.client.session_id().await.unwrap().unwrap();
+        let body = json!({"cmd": command, "params": parameters}).to_string();
+        let mut socket = TcpStream::connect(("127.0.0.1", self.driver_port)).unwrap();
+        let request = format!(
+            "POST /session/{session}/goog/cdp/execute HTTP/1.1\r\nHost: 127.0.0.1:{}\r\nConnection: close\r\nContent-Type: application/json\r\nContent-Length: {}\r\n\r\n{body}",
+            self.driver_port,
+            body.len()
+        );
+        socket.write_all(request.as_bytes()).unwrap();
+        // The driver keeps the line open; the first line says all that is needed.
+        let mut answer = String::new();
+        BufReader::new(socket).read_line(&mut answer).unwrap();
+        assert!(answer.starts_with("HTTP/1.1 200"), "{command}: {answer}");
+    }
+
+    /// Switches the network of the page off or on.
+    pub async fn network(&self, on: bool) {
+        self.protocol("Network.enable", json!({})).await;
+        let through = if on { -1 } else { 0 };
+        let conditions =
+            json!({"offline": !on, "latency": 0, "downloadThroughput": through, "uploadThroughput": through});
+        self.protocol("Network.emulateNetworkConditions", conditions).await;
+    }
+
+    /// How many taps and typed letters since it was asked last.
+    pub fn taps(&self) -> (u32, usize) {
+        (self.taps.take(), self.letters.take())
+    }
+
+    /// Presses what an XPath names, with no page expected from it.
+    pub async fn press(&self, xpath: &str) {
+        self.click(xpath).await;
+    }
+
+    /// Presses what an XPath names, and waits for the page that comes of it.
+    pub async fn press_on(&self, xpath: &str) {
+        self.send(xpath).await;
+    }
+
+    /// Types into a field that lies open.
+    pub async fn type_in(&self, name: &str, value: &str) {
+        self.click(&format!("//input[@name='{name}']")).await;
+        let field = self.client.find(Locator::XPath(&format!("//input[@name='{name}']"))).await.unwrap();
+        field.send_keys(value).await.unwrap();
+        self.letters.set(self.letters.get() + value.chars().count());
+    }
+
+    /// Asks a script in the page until it says yes.
+    pub async fn until(&self, script: &str) {
+        for _ in 0..1_200 {
+            if self.client.execute(script, vec![]).await.is_ok_and(|it| it == Value::Bool(true)) {
+                return;
+            }
+            tokio::time::sleep(Duration::from_millis(50)).await;
+        }
+        let says = self.text().await;
+        panic!("never true on {}: {script}\n{says}", self.path().await);
+    }
+
+    /// Goes to a page that may not be reached; the browser shows its own page then.
+    pub async fn visit_in_vain(&self, page: &str) {
+        assert!(
+            self.client.goto(&format!("{}{page}", self.address)).await.is_err(),
+            "{page} was reached without a network"
+        );
     }
 
     pub async fn visit(&self, page: &str) {
@@ -178,10 +293,16 @@ impl Bench {
         let centre = "arguments[0].scrollIntoView({block: 'center'})";
         self.client.execute(centre, vec![serde_json::to_value(&found).unwrap()]).await.unwrap();
         found.click().await.unwrap();
+        self.taps.set(self.taps.get() + 1);
     }
 
     pub async fn run(&self, script: &str, arguments: Vec<Value>) -> Value {
         self.client.execute(script, arguments).await.unwrap()
+    }
+
+    /// Runs a script that calls its last argument when it is done.
+    pub async fn later(&self, script: &str, arguments: Vec<Value>) -> Value {
+        self.client.execute_async(script, arguments).await.unwrap()
     }
 
     /// Chooses a theme on the page itself.
@@ -218,8 +339,20 @@ impl Bench {
     }
 }
 
-/// A headless browser of a size, with an empty profile.
-async fn browser(size: Size) -> (Running, Client) {
+/// Ends the processes of one browser, known by the profile that only it uses.
+fn kill_all_with(profile: &Path) {
+    let mark = profile.to_str().unwrap();
+    for process in std::fs::read_dir("/proc").unwrap().flatten() {
+        let command = std::fs::read(process.path().join("cmdline")).unwrap_or_default();
+        let number = process.file_name().to_string_lossy().into_owned();
+        if String::from_utf8_lossy(&command).contains(mark) && number.bytes().all(|it| it.is_ascii_digit()) {
+            let _ = Command::new("kill").args(["-KILL", &number]).status();
+        }
+    }
+}
+
+/// A headless browser of a size, on a profile of its own.
+async fn browser(size: Size, profile: &Path) -> (u16, Running, Client) {
     let port = TcpListener::bind("127.0.0.1:0").unwrap().local_addr().unwrap().port();
     let driver = Command::new("chromedriver")
         .arg(format!("--port={port}"))
@@ -235,6 +368,7 @@ async fn browser(size: Size) -> (Running, Client) {
             "--headless=new", "--no-sandbox", "--disable-gpu", "--disable-background-networking",
             "--disable-component-update", "--disable-sync", "--no-first-run", "--hide-scrollbars",
             format!("--window-size={},{}", size.width, size.height),
+            format!("--user-data-dir={}", profile.display()),
         ],
     });
     if size.touch {
@@ -247,7 +381,7 @@ async fn browser(size: Size) -> (Running, Client) {
     for _ in 0..150 {
         let mut builder = ClientBuilder::new(HttpConnector::new());
         match builder.capabilities(wanted.clone()).connect(&format!("http://127.0.0.1:{port}")).await {
-            Ok(client) => return (driver, client),
+            Ok(client) => return (port, driver, client),
             Err(error) => last = Some(error),
         }
         tokio::time::sleep(Duration::from_millis(200)).await;

@@ -5,6 +5,9 @@
 mod bench;
 #[path = "../common/mod.rs"]
 mod common;
+mod first_run;
+mod no_signal;
+mod ten_boxes;
 
 use bench::{Bench, LAPTOP, PHONE, Size, Theme};
 use rearing::{Deed, Way};
@@ -130,7 +133,7 @@ const MEASURE: &str = r"
     if (root.scrollWidth > innerWidth) faults.push('scrolls sideways: ' + root.scrollWidth + ' > ' + innerWidth);
     const seen = it => { const r = it.getBoundingClientRect(); const s = getComputedStyle(it);
         return r.width > 2 && r.height > 2 && s.visibility !== 'hidden' && s.opacity !== '0'; };
-    const inRound = it => it.closest('form.round') !== null;
+    const inRound = it => it.closest('form.round, form.work') !== null;
     const controls = [...document.querySelectorAll('button, a[href], summary, label.chip, input:not([type=hidden]):not([type=radio]):not([type=checkbox]), select')]
         .filter(seen).filter(it => !it.classList.contains('skip') && !it.closest('details:not([open]) > :not(summary)'));
     for (const it of controls) {
@@ -160,8 +163,14 @@ const MEASURE: &str = r"
     return faults;
 ";
 
-const PAGES: [&str; 9] = [
+const PAGES: [&str; 15] = [
     "/",
+    "/begin",
+    "/air",
+    "/boxes",
+    "/boxes/H06",
+    "/outbox",
+    "/round",
     "/round/H05",
     "/round/H06",
     "/round/H08",

@@ -106,7 +106,7 @@ fn note<'t>(book: &mut Book<'t>, rows: &[&'t Told<CountRow>], wall: DateTime) {
     let deed = if seen.is_empty() {
         Deed::FedOnly(BoxNote { name: name.clone(), note })
     } else {
-        Deed::Counted(Counted { name: name.clone(), seen, note })
+        Deed::Counted(Counted { name: name.clone(), seen, beside: Vec::new(), note })
     };
     if book.note(first.into(), wall, "", deed)
         && let Some((row, expected, has)) = expected

@@ -105,6 +105,7 @@ pub(super) fn as_received(
         line: it.line.clone(),
         species: it.species.clone(),
         n: it.n,
+        about: false,
         stage: event.to.or(event.from).unwrap_or(Stage::Egg),
         into: event.place().to_owned(),
         laid: it.laid,

@@ -19,6 +19,10 @@ pub struct Morning {
     pub leaf_today_fresh_g: Option<LeafRange>,
     /// One short answer for every line.
     pub lines: Vec<LineShort>,
+    /// Neither today's nor yesterday's air was noted.
+    pub thermometer_waits: bool,
+    /// Nothing was ever noted: the book waits for its first animal.
+    pub blank: bool,
     /// What rings, in words; empty when nothing does.
     pub bells: Vec<String>,
 }

@@ -76,10 +76,40 @@ pub struct BoxRound {
     pub noted: Vec<NotedLine>,
     /// A count of today that does not fit, with the smallest explanation.
     pub misfit: Option<Misfit>,
+    /// The number that came was a guess, and this count may be the number.
+    pub guess: Option<Guess>,
+    /// Two phones counted without seeing each other, and said different things.
+    pub both_said: Vec<NotedLine>,
+    /// How many entries of the book were about this box when it was looked at.
+    pub seen_entries: u64,
     /// Empty: it can be washed and put away.
     pub empty: bool,
     /// Cautions that belong to opening this box.
     pub cautions: Vec<String>,
+}
+
+/// The whole round: every box, one after the other.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WholeRound {
+    /// The moment on the keeper's wall.
+    pub now: DateTime,
+    /// Set while the book is only a scratch book: says so.
+    pub notice: Option<String>,
+    /// The boxes in the order of the shelf.
+    pub boxes: Vec<BoxRound>,
+}
+
+/// A lot whose number was a guess when it came.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Guess {
+    /// The lot.
+    pub lot: String,
+    /// About so many were said to have come.
+    pub said: u32,
+    /// So many would have come if this count is right.
+    pub counted: u32,
+    /// In which stage they came.
+    pub stage: Stage,
 }
 
 /// A box that can take animals.

@@ -4,7 +4,9 @@
 mod later;
 
 use crate::boxes::{Cohort, RearingBox};
-use crate::deed::{BoxClosed, BoxOpened, Counted, Deed, Found, Left, LotReceived, Moulted, Moved, Way};
+use crate::deed::{
+    BoxClosed, BoxOpened, Counted, Deed, Found, Left, LotReceived, Moulted, Moved, ShelfOrdered, Way,
+};
 use crate::entry::Entry;
 use crate::house::{CocoonGone, CountRow, House, Loss, Lot, Passage};
 use crate::refusal::Refusal;
@@ -57,6 +59,7 @@ impl House {
                 self.with_box(&it.name, |it_box| it_box.set_apart = None);
                 Ok(())
             }
+            Deed::ShelfOrdered(it) => self.order_shelf(it),
             Deed::EggsWashed(it) => {
                 self.open_box(&it.name)?;
                 self.remarks.push((now.on, it.name.clone(), format!("eggs washed. {}", it.note)));
@@ -142,6 +145,18 @@ impl House {
             return Err(Refusal::BoxNotEmpty { name: it.name.clone(), n });
         }
         self.with_box(&it.name, |it_box| it_box.closed = Some(now.on));
+        Ok(())
+    }
+
+    fn order_shelf(&mut self, it: &ShelfOrdered) -> Result<(), Refusal> {
+        let mut names = BTreeSet::new();
+        for name in &it.boxes {
+            label("box", name)?;
+            if !names.insert(name) {
+                return Err(Refusal::TwicePlaced { name: name.clone() });
+            }
+        }
+        self.shelf.clone_from(&it.boxes);
         Ok(())
     }
 

@@ -58,6 +58,10 @@ pub struct Counted {
     pub name: String,
     /// What was seen; a stage that is not named was not looked at.
     pub seen: Vec<Seen>,
+    /// Counts of the same box that whoever counted had not seen: another phone
+    /// had noted them meanwhile. Both stand as said until a person chooses.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub beside: Vec<Uuid>,
     /// Free text.
     #[serde(default)]
     pub note: String,

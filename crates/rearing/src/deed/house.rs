@@ -16,6 +16,9 @@ pub struct LotReceived {
     pub species: String,
     /// How many.
     pub n: u32,
+    /// The number is a guess: nobody has counted them yet.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub about: bool,
     /// In which stage they came.
     pub stage: Stage,
     /// The box that they were put into.
@@ -68,6 +71,14 @@ pub struct BoxOpened {
     /// Free text.
     #[serde(default)]
     pub note: String,
+}
+
+/// See [`super::Deed::ShelfOrdered`].
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct ShelfOrdered {
+    /// The boxes from first to last. A name that no open box bears is an empty
+    /// place; a box that is not named stands behind them.
+    pub boxes: Vec<String>,
 }
 
 /// See [`super::Deed::BoxClosed`].

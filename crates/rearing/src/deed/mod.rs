@@ -8,7 +8,7 @@ mod house;
 mod year;
 
 pub use daily::{AirRead, Counted, Found, LeafChanged, Left, Remarked, SetApart, SetAside};
-pub use house::{BoxClosed, BoxNote, BoxOpened, LotReceived, Moulted, Moved};
+pub use house::{BoxClosed, BoxNote, BoxOpened, LotReceived, Moulted, Moved, ShelfOrdered};
 pub use year::{CameOut, CocoonDescribed, CocoonWeighed, EggsLeft, Laid, MothDescribed, Paired, PairingTold};
 
 use serde::{Deserialize, Serialize};
@@ -103,6 +103,8 @@ pub enum Deed {
     SetApart(SetApart),
     /// A box was let back.
     LetBack(BoxNote),
+    /// The boxes were put in another order.
+    ShelfOrdered(ShelfOrdered),
     /// Eggs were washed or dipped.
     EggsWashed(BoxNote),
     /// A cocoon got a number and was looked at.

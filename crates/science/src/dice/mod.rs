@@ -32,6 +32,8 @@ pub enum Purpose {
     Choice,
     /// Appetite and waste in one run.
     Leaf,
+    /// What may have happened to animals that were only counted.
+    Story,
     /// Anything else; tests and single-purpose callers.
     Other,
 }
@@ -48,6 +50,7 @@ impl Purpose {
             Purpose::Choice => 6,
             Purpose::Leaf => 7,
             Purpose::Other => 8,
+            Purpose::Story => 9,
         }
     }
 }

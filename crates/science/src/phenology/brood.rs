@@ -1,6 +1,7 @@
 //! What is alive: the state of the book that a forecast starts from.
 
 use super::model::Sex;
+use super::watched::Watched;
 
 /// When something happened, as far as the book knows.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -34,24 +35,14 @@ pub enum Known {
         /// When they were last looked at, days.
         seen_d: f64,
     },
-    /// They were only seen in the stage; their age is hidden. The brood began at `started_d` in `started_stage`.
-    SeenAt {
-        /// When they were counted, days.
-        at_d: f64,
-        /// When the brood was started, days.
-        started_d: f64,
-        /// In which stage it was started.
-        started_stage: usize,
-    },
 }
 
 impl Known {
-    /// The window of entry and the moment up to which they were in the stage, where both are known.
-    pub(super) fn waiting(self, asof_d: f64) -> Option<(Window, f64)> {
+    /// The window of entry and the moment up to which they were in the stage.
+    pub(super) fn waiting(self, asof_d: f64) -> (Window, f64) {
         match self {
-            Known::Entered(window) => Some((window, asof_d)),
-            Known::LastSeen { window, seen_d } => Some((window, seen_d.min(asof_d))),
-            Known::SeenAt { .. } => None,
+            Known::Entered(window) => (window, asof_d),
+            Known::LastSeen { window, seen_d } => (window, seen_d.min(asof_d)),
         }
     }
 }
@@ -69,21 +60,6 @@ pub struct Group {
     pub known: Known,
     /// Their sex, where it is known.
     pub sex: Option<Sex>,
-}
-
-/// Animals that were started but not found in the count: dead, or overlooked.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Unaccounted {
-    /// How many.
-    pub n: u32,
-    /// The box they would be in.
-    pub box_index: usize,
-    /// When the count was made, days.
-    pub at_d: f64,
-    /// When the brood was started, days.
-    pub started_d: f64,
-    /// In which stage it was started.
-    pub started_stage: usize,
 }
 
 /// A moth that came out of this brood before now, whether or not it still lives.
@@ -115,8 +91,8 @@ pub struct StagePassage {
 pub struct Living {
     /// All living animals.
     pub groups: Vec<Group>,
-    /// Animals that a count did not find and nobody has booked out.
-    pub unaccounted: Vec<Unaccounted>,
+    /// Animals of which only successive counts are known, and that are in no group.
+    pub watched: Vec<Watched>,
     /// Completed stages.
     pub passed: Vec<StagePassage>,
     /// Moths of this brood that are out already; used only for broods that rest over winter.
@@ -144,11 +120,25 @@ pub enum LivingFault {
         /// Allowed.
         most: usize,
     },
-    /// Too many different starts and counts.
+    /// More were counted than there were.
+    #[error("{seen} animals were counted, but only {n} were started")]
+    MoreThanStarted {
+        /// Counted.
+        seen: u64,
+        /// Started.
+        n: u32,
+    },
+    /// Animals were counted in a stage that does not exist, or that lies before the one they were started in.
     #[error(
-        "{n} different starts and counts are more than the {most} that one forecast takes; ask brood by brood"
+        "animals were counted in a stage before stage {started_stage}, in which they were started, or in one that does not exist"
     )]
-    TooManyCounts {
+    CountedElsewhere {
+        /// Where they were started.
+        started_stage: usize,
+    },
+    /// Too many groups that are only counted.
+    #[error("{n} groups started apart are more than the {most} that one forecast takes; ask brood by brood")]
+    TooManyWatched {
         /// Asked for.
         n: usize,
         /// Allowed.
@@ -178,41 +168,37 @@ pub enum LivingFault {
 
 /// Animals in one question.
 pub(super) const MOST_ANIMALS: u64 = 20_000;
+/// Groups started apart and only counted, in one question.
+const MOST_WATCHED: usize = 64;
 /// Boxes in one question: bounds the memory that a wrong index could ask for.
 pub(super) const MOST_BOXES: usize = 256;
 
 impl Living {
-    /// How many animals live.
+    /// How many animals live; of those that are only counted, as many as were started.
     pub fn animals(&self) -> u64 {
-        self.groups.iter().map(|it| u64::from(it.n)).sum()
+        let groups: u64 = self.groups.iter().map(|it| u64::from(it.n)).sum();
+        groups + self.watched.iter().map(|it| u64::from(it.n)).sum::<u64>()
     }
 
     /// The earliest instant that the clocks must cover, days; `asof_d` if nothing is older.
     pub fn earliest_d(&self, asof_d: f64) -> f64 {
-        let all = self.groups.iter().chain(&self.spare).map(|it| match it.known {
-            Known::Entered(window) | Known::LastSeen { window, .. } => window.earliest_d,
-            Known::SeenAt { started_d, .. } => started_d,
-        });
-        all.chain(self.unaccounted.iter().map(|it| it.started_d)).fold(asof_d, f64::min)
+        let all = self.groups.iter().chain(&self.spare).map(|it| it.known.waiting(asof_d).0.earliest_d);
+        all.chain(self.watched.iter().map(|it| it.started_d)).fold(asof_d, f64::min)
     }
 
     pub(super) fn check(&self, stages: usize, asof_d: f64) -> Result<(), LivingFault> {
         let n = self.groups.iter().chain(&self.spare).map(|it| u64::from(it.n)).sum::<u64>()
-            + self.unaccounted.iter().map(|it| u64::from(it.n)).sum::<u64>();
+            + self.watched.iter().map(|it| u64::from(it.n)).sum::<u64>();
         if n > MOST_ANIMALS {
             return Err(LivingFault::TooMany { n, most: MOST_ANIMALS });
         }
-        let seen = |at_d: f64, started_d: f64, stage: usize, started_stage: usize| {
-            if started_stage > stage || started_stage >= stages {
-                Err(LivingFault::NoSuchStage { stage: started_stage, stages })
-            } else if !(Window { earliest_d: started_d, latest_d: at_d }).is_sound() {
-                Err(LivingFault::Window)
-            } else if at_d > asof_d {
-                Err(LivingFault::InTheFuture)
-            } else {
-                Ok(())
-            }
-        };
+        if self.watched.len() > MOST_WATCHED {
+            return Err(LivingFault::TooManyWatched { n: self.watched.len(), most: MOST_WATCHED });
+        }
+        for it in &self.watched {
+            it.check(stages, asof_d)?;
+            box_number(it.box_index)?;
+        }
         for it in self.groups.iter().chain(&self.spare) {
             if it.stage > stages {
                 return Err(LivingFault::NoSuchStage { stage: it.stage, stages });
@@ -230,14 +216,7 @@ impl Living {
                 }
                 Known::LastSeen { seen_d, .. } if seen_d > asof_d => return Err(LivingFault::InTheFuture),
                 Known::LastSeen { .. } => {}
-                Known::SeenAt { at_d, started_d, started_stage } => {
-                    seen(at_d, started_d, it.stage, started_stage)?
-                }
             }
-        }
-        for it in &self.unaccounted {
-            seen(it.at_d, it.started_d, it.started_stage, it.started_stage)?;
-            box_number(it.box_index)?;
         }
         let positive = |it: &StagePassage| it.mean_units > 0.0 && it.n > 0.0 && it.se_units >= 0.0;
         if let Some(it) = self.passed.iter().find(|it| it.stage >= stages || !positive(it)) {

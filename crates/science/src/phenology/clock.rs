@@ -93,6 +93,21 @@ impl Clock {
         low + (high - low) * (place - hour as f64)
     }
 
+    /// Units added up to an instant, and how many are added per day there; none outside.
+    #[inline]
+    pub(super) fn reading(&self, at_d: f64) -> (f64, f64) {
+        let place = (at_d - self.start_d) * 24.0;
+        if place.is_nan() || place < 0.0 {
+            return (0.0, 0.0);
+        }
+        if place >= (self.units.len() - 1) as f64 {
+            return (self.total(), 0.0);
+        }
+        let hour = place as usize;
+        let (low, high) = (self.units[hour], self.units[hour + 1]);
+        (low + (high - low) * (place - hour as f64), (high - low) * 24.0)
+    }
+
     /// The earliest instant by which the units have added up; `None` if that lies beyond the end.
     #[inline]
     pub fn when(&self, units: f64) -> Option<f64> {

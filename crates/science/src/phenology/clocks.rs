@@ -205,6 +205,12 @@ impl Clocks {
         found.unwrap_or(f64::INFINITY)
     }
 
+    /// Units of a stage's clock up to an instant that is past, and how fast they go by there, per day.
+    #[inline]
+    pub(super) fn past_reading(&self, stage: usize, at_d: f64) -> (f64, f64) {
+        self.pairs[self.stages[stage].0].past.reading(at_d)
+    }
+
     /// The earliest instant by which a stage's clock showed the units, for instants up to now.
     ///
     /// Before the beginning of the clock its first day is thought to have gone on for ever.

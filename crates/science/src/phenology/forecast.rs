@@ -7,6 +7,7 @@ use super::quantiles::Quantiles;
 use super::simulator::{Ask, ForecastFault, Simulator};
 use super::tally::{Scope, Tally};
 use super::threads::in_parts;
+use super::unlike::Unlike;
 
 /// A moth of one simulated season, or one that a box's disease took before it came out.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -62,12 +63,9 @@ impl Seasons {
 /// Why an answer is weaker than it looks.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Warning {
-    /// Nothing in the model stands where animals were seen; their ages were guessed.
-    AgesGuessed {
-        /// Share of the animals, over all runs.
-        share: f64,
-    },
-    /// What was seen is so unlike the belief that few runs fit it.
+    /// What was counted is unlike anything the model expects.
+    Unlike(Unlike),
+    /// Few runs fit all that was seen, so the ranges are rough.
     FewRunsFit {
         /// How many runs the answer is worth.
         effective: f64,
@@ -79,7 +77,7 @@ pub enum Warning {
     },
 }
 
-/// What the runs have learned of the pace of the brood.
+/// What the runs have learned of the brood.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Learned {
     /// Whether anything seen had a say in the choice of runs.
@@ -88,6 +86,23 @@ pub struct Learned {
     pub effective_runs: f64,
     /// For each stage the pace as a multiple of the middle animal's time; above 1 is slow.
     pub pace: Vec<Quantiles>,
+    /// The spread among animals as a multiple of what the model gives; learned from counts only.
+    pub spread: Option<Quantiles>,
+    /// For each stage the chance of coming through; learned from counts only, else empty.
+    pub survival: Vec<Quantiles>,
+}
+
+/// What one run believes of the brood.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Belief {
+    /// Logarithm of the shared pace, `g`.
+    pub shared: f64,
+    /// Logarithm of each stage's own pace, `h_k`.
+    pub own: Vec<f64>,
+    /// The factor of the spread among animals.
+    pub spread: f64,
+    /// The chance of coming through each stage.
+    pub survival: Vec<f64>,
 }
 
 /// The answer to "when, how many, and who sleeps now".
@@ -172,7 +187,6 @@ pub fn forecast(
 struct Part {
     tallies: Vec<Tally>,
     seasons: Seasons,
-    guessed: u64,
     unfinished: u64,
 }
 
@@ -182,11 +196,9 @@ impl Simulator<'_> {
         let runs = self.ask().runs as usize;
         let parts = in_parts(runs, self.ask().threads, |range| {
             let mut bench = self.bench();
-            let mut part =
-                Part { tallies: Tally::all(self), seasons: Seasons::default(), guessed: 0, unfinished: 0 };
+            let mut part = Part { tallies: Tally::all(self), seasons: Seasons::default(), unfinished: 0 };
             for run in range {
                 self.season(run as u32, &mut bench);
-                part.guessed += u64::from(bench.guessed);
                 for tally in &mut part.tallies {
                     tally.note(self, run, &bench.lives);
                 }
@@ -198,7 +210,6 @@ impl Simulator<'_> {
         let mut all = parts.next().unwrap_or_else(|| Part {
             tallies: Tally::all(self),
             seasons: Seasons::default(),
-            guessed: 0,
             unfinished: 0,
         });
         for next in parts {
@@ -206,17 +217,14 @@ impl Simulator<'_> {
                 to.join(from);
             }
             all.seasons.join(next.seasons);
-            all.guessed += next.guessed;
             all.unfinished += next.unfinished;
         }
         let learned = self.learned();
         let lives = (self.animals() * runs).max(1) as f64;
         let mut warnings = Vec::new();
-        if all.guessed as f64 / lives > 0.05 {
-            warnings.push(Warning::AgesGuessed { share: all.guessed as f64 / lives });
-        }
-        // Below fifty runs' worth a 5 % quantile rests on two or three of them.
-        if learned.informed && learned.effective_runs < 50.0_f64.min(runs as f64 / 4.0) {
+        warnings.extend(self.unlike().into_iter().map(Warning::Unlike));
+        // Below twenty-five runs' worth a 5 % quantile rests on one of them.
+        if learned.informed && learned.effective_runs < 25.0_f64.min(runs as f64 / 4.0) {
             warnings.push(Warning::FewRunsFit { effective: learned.effective_runs });
         }
         if all.unfinished as f64 / lives > 0.01 {
@@ -249,7 +257,34 @@ impl Simulator<'_> {
             let mut all: Vec<f64> = (0..runs).map(|run| particles.factor(run)[stage]).collect();
             Quantiles::of(&mut all)
         });
-        Learned { informed: particles.informed, effective_runs: particles.effective, pace: pace.collect() }
+        let (spread, survival) = match self.told() {
+            Some(told) => {
+                let stage = |stage: usize| {
+                    let mut all: Vec<f64> =
+                        (0..runs).map(|run| libm::exp(told.log_survival(run)[stage])).collect();
+                    Quantiles::of(&mut all)
+                };
+                (
+                    Quantiles::of(&mut told.spread.clone()),
+                    (0..self.model().moth()).filter_map(stage).collect(),
+                )
+            }
+            None => (None, Vec::new()),
+        };
+        let (informed, effective_runs) = (particles.informed, particles.effective);
+        Learned { informed, effective_runs, pace: pace.collect(), spread, survival }
+    }
+
+    /// What a run believes of the brood; `None` where no counts were there to learn from.
+    pub fn belief(&self, run: usize) -> Option<Belief> {
+        let told = self.told().filter(|it| run < it.spread.len())?;
+        let shared = told.shared[run];
+        Some(Belief {
+            shared,
+            own: told.factor(run).iter().map(|it| libm::log(*it) - shared).collect(),
+            spread: told.spread[run],
+            survival: told.log_survival(run).iter().map(|it| libm::exp(*it)).collect(),
+        })
     }
 }
 

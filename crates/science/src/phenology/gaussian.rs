@@ -31,6 +31,24 @@ impl Cholesky {
         self.rows.iter().map(|row| row.iter().zip(z).map(|(a, b)| a * b).sum()).collect()
     }
 
+    /// `L'^-1 z`: turns independent standard normal numbers into ones with the matrix as their precision.
+    pub(super) fn spread_inverse(&self, z: &[f64]) -> Vec<f64> {
+        let n = self.rows.len();
+        let mut x = z.to_vec();
+        for i in (0..n).rev() {
+            let known: f64 = (i + 1..n).map(|j| self.rows[j][i] * x[j]).sum();
+            x[i] = (x[i] - known) / self.rows[i][i];
+        }
+        x
+    }
+
+    /// The inverse of the matrix.
+    pub(super) fn inverse(&self) -> Vec<Vec<f64>> {
+        let n = self.rows.len();
+        let unit = |at: usize| (0..n).map(|it| if it == at { 1.0 } else { 0.0 }).collect::<Vec<f64>>();
+        (0..n).map(|it| self.solve(&unit(it))).collect()
+    }
+
     /// The solution of `A x = b`.
     pub(super) fn solve(&self, b: &[f64]) -> Vec<f64> {
         let n = self.rows.len();
@@ -63,6 +81,17 @@ mod tests {
         let x = taken.solve(&[0.0, 6.0, 39.0]);
         for (row, b) in matrix.iter().zip([0.0, 6.0, 39.0]) {
             assert!((row.iter().zip(&x).map(|(a, b)| a * b).sum::<f64>() - b).abs() < 1e-9);
+        }
+        // L' x = z by hand, from the last row up.
+        let x = taken.spread_inverse(&[2.0, 6.0, 6.0]);
+        assert_eq!(x, vec![21.0, -4.0, 2.0]);
+        let inverse = taken.inverse();
+        for (i, row) in matrix.iter().enumerate() {
+            let product: Vec<f64> =
+                (0..3).map(|j| row.iter().zip(&inverse).map(|(cell, other)| cell * other[j]).sum()).collect();
+            for (j, cell) in product.iter().enumerate() {
+                assert!((cell - if i == j { 1.0 } else { 0.0 }).abs() < 1e-9);
+            }
         }
         assert!(Cholesky::of(&[vec![1.0, 2.0], vec![2.0, 1.0]]).is_none());
     }

@@ -1,10 +1,10 @@
 //! The life of one animal in one run: look-ups of the inverse clock, stage after stage.
 
 use super::brood::Window;
-use super::census::{Census, Hidden, Pool, Stands};
 use super::clocks::Clocks;
 use super::lives::Lives;
 use super::model::{BroodModel, Nights, Sex, StageKind};
+use super::stories::Life;
 use super::winter::{Rest, Spring};
 use crate::dice::Dice;
 
@@ -101,140 +101,38 @@ impl Run<'_> {
         self.lead_back(stage, u, sex, dice, lives, animal);
     }
 
-    /// An animal seen in its stage at a count: it becomes one of the candidates that stand there.
-    ///
-    /// Returns false where no candidate does, and a guess had to stand in.
-    #[expect(clippy::too_many_arguments, reason = "one call site; a struct would only rename them")]
-    pub(super) fn seen(
+    /// An animal of which the counts tell a story: the story so far, and the rest of its life.
+    pub(super) fn told(
         &self,
-        stage: usize,
-        known: Option<Sex>,
-        census: &Census,
-        pool: &Pool,
-        stands: &Stands,
-        dice: &mut Dice,
-        lives: &mut Lives,
-        animal: usize,
-    ) -> bool {
-        let fitting = stands.within(stage);
-        let wanted = |candidate: u8| {
-            let female = pool.is_female(usize::from(candidate));
-            known.is_none_or(|it| female == (it == Sex::Female))
-        };
-        let from = dice.below(fitting.len());
-        let mut picked = None;
-        for step in 0..fitting.len() {
-            let candidate = fitting[(from + step) % fitting.len()];
-            if !wanted(candidate) {
-                continue;
-            }
-            picked = Some(usize::from(candidate));
-            // One that has long been exposed to dying in this stage is less likely to be the living animal.
-            let row = lives.entry_mut(animal);
-            let place =
-                pool.lead(&census.journey(self.model, self.clocks, self.factor), usize::from(candidate), row);
-            let here = self.model.stages.get(stage).map_or(1.0, |it| it.survival.mean);
-            if dice.unit() < libm::pow(here, place.done) {
-                break;
-            }
-        }
-        match picked {
-            Some(candidate) => {
-                self.follow(candidate, known, census, pool, dice, lives, animal);
-                true
-            }
-            None => {
-                self.guessed(stage, known, census, dice, lives, animal);
-                false
-            }
-        }
-    }
-
-    /// An animal that was started and not found: dead, or one of the candidates that would be overlooked.
-    pub(super) fn unaccounted(
-        &self,
-        hidden: &Hidden,
-        census: &Census,
-        pool: &Pool,
+        (life, entry): (Life, &[f32]),
+        (started_d, last_d): (f64, f64),
         dice: &mut Dice,
         lives: &mut Lives,
         animal: usize,
     ) {
-        if dice.happens(hidden.alive) {
-            let candidate = hidden.pick(dice);
-            self.follow(candidate, None, census, pool, dice, lives, animal);
-        } else {
-            lives.end_d[animal] = f64::NEG_INFINITY;
-            lives.spared_end_d[animal] = f64::NEG_INFINITY;
-        }
-    }
-
-    /// The rest of the life of a candidate from the count on.
-    #[expect(clippy::too_many_arguments, reason = "two call sites; a struct would only rename them")]
-    fn follow(
-        &self,
-        candidate: usize,
-        known: Option<Sex>,
-        census: &Census,
-        pool: &Pool,
-        dice: &mut Dice,
-        lives: &mut Lives,
-        animal: usize,
-    ) {
-        let own = if pool.is_female(candidate) { Sex::Female } else { Sex::Male };
-        let sex = known.unwrap_or(own);
+        let sex = if life.female { Sex::Female } else { Sex::Male };
+        let stage = usize::from(life.stage);
         lives.sex[animal] = sex;
-        let journey = census.journey(self.model, self.clocks, self.factor);
-        let row = lives.entry_mut(animal);
-        row.fill(f64::NAN);
-        let place = pool.lead(&journey, candidate, row);
-        let entered_d = row[place.stage];
-        for stage in census.started_stage..place.stage.min(self.model.stages.len()) {
-            lives.need_mut(animal)[stage] = pool.need(self.model, self.clocks, self.factor, candidate, stage);
+        for (to, since_d) in lives.entry_mut(animal).iter_mut().zip(entry) {
+            *to = started_d + f64::from(*since_d);
         }
-        if place.stage >= self.model.stages.len() {
-            self.as_moth(sex, entered_d, census.at_d, dice, lives, animal);
+        let entered_d = lives.entry(animal)[stage].min(last_d);
+        if !life.died.is_nan() {
+            let died_d = (started_d + f64::from(life.died)).clamp(entered_d, last_d);
+            lives.end_d[animal] = died_d;
+            lives.spared_end_d[animal] = died_d;
             return;
         }
-        let need = pool.need(self.model, self.clocks, self.factor, candidate, place.stage);
-        let done = self.clocks.units_at(place.stage, self.future, census.at_d)
-            - self.clocks.units_at(place.stage, self.future, entered_d);
-        let start =
-            Start { stage: place.stage, alive_d: census.at_d, entered_d, need, done, u: pool.u(candidate) };
-        self.rest_of_life(&start, sex, dice, lives, animal);
-    }
-
-    /// No candidate fits: as if it were anywhere within its stage, with equal chance.
-    fn guessed(
-        &self,
-        stage: usize,
-        known: Option<Sex>,
-        census: &Census,
-        dice: &mut Dice,
-        lives: &mut Lives,
-        animal: usize,
-    ) {
-        let sex = self.sex(known, dice);
-        lives.sex[animal] = sex;
-        lives.entry_mut(animal).fill(f64::NAN);
         if stage >= self.model.stages.len() {
-            lives.entry_mut(animal)[stage] = census.at_d;
-            self.as_moth(sex, census.at_d, census.at_d, dice, lives, animal);
+            self.as_moth(sex, entered_d, last_d, dice, lives, animal);
             return;
         }
-        let need = self.middle_need(stage, sex);
-        let done = need * dice.unit();
-        let at = self.clocks.units_at(stage, self.future, census.at_d);
-        let entered_d = self.clocks.when(stage, self.future, (at - done).max(0.0)).min(census.at_d);
-        let done = at - self.clocks.units_at(stage, self.future, entered_d);
-        let u = dice.normal();
-        self.rest_of_life(
-            &Start { stage, alive_d: census.at_d, entered_d, need, done, u },
-            sex,
-            dice,
-            lives,
-            animal,
-        );
+        let done = self.clocks.units_at(stage, self.future, last_d)
+            - self.clocks.units_at(stage, self.future, entered_d);
+        let need = if life.need.is_nan() { self.middle_need(stage, sex) } else { f64::from(life.need) };
+        let start =
+            Start { stage, alive_d: last_d, entered_d, need: need.max(done), done, u: f64::from(life.u) };
+        self.rest_of_life(&start, sex, dice, lives, animal);
     }
 
     /// From a known place in a stage to the end.

@@ -8,7 +8,6 @@ mod air;
 mod air_days;
 mod air_notes;
 mod brood;
-mod census;
 mod clock;
 mod clocks;
 mod forecast;
@@ -23,19 +22,22 @@ mod passage;
 mod quantiles;
 mod rate;
 mod simulator;
+mod stories;
 mod tally;
 #[cfg(test)]
 pub(crate) mod testing;
 mod threads;
+mod unlike;
+mod watched;
 mod winter;
 
 pub use air::{AirFault, AirSeries, Reading};
 pub use air_days::DayRange;
 pub use air_notes::{AirNote, Suspicion};
-pub use brood::{CameOut, Group, Known, Living, LivingFault, StagePassage, Unaccounted, Window};
+pub use brood::{CameOut, Group, Known, Living, LivingFault, StagePassage, Window};
 pub use clock::Clock;
 pub use clocks::{ClockFault, Clocks, HORIZON_D, Room};
-pub use forecast::{Forecast, Learned, Moth, Seasons, Warning, forecast};
+pub use forecast::{Belief, Forecast, Learned, Moth, Seasons, Warning, forecast};
 pub use lives::Lives;
 pub use model::{BetaPrior, BroodModel, ModelFault, MothNights, Nights, Sex, Shock, StageKind, StageModel};
 pub use outlook::{Outlook, OutlookError};
@@ -44,6 +46,8 @@ pub use quantiles::{Quantiles, quantile};
 pub use rate::RateCurve;
 pub use simulator::{Ask, Bench, ForecastFault, Simulator};
 pub use tally::{MoultNow, Scope, StageCount, StageEntry};
+pub use unlike::Unlike;
+pub use watched::{BoxCount, Watched};
 pub use winter::Winter;
 
 /// The worked examples of the model pages, run as they are printed.

@@ -38,13 +38,13 @@ impl OutlookError {
     /// An outlook that is taken at its word.
     pub const NONE: OutlookError = OutlookError { next_day_c: 0.0, limit_c: 0.0, days_to_limit: 1.0 };
 
-    /// The judgement used where the keeper says nothing: a thermostat is trusted more than the weather.
+    /// The judgement used where the keeper says nothing: a thermostat is trusted more than the weather, and a
+    /// series that was handed in is taken at its word, for whoever made it knows better how far it can be off.
     pub fn usual(outlook: &Outlook) -> OutlookError {
         match outlook {
             Outlook::Thermostat { .. } => OutlookError { next_day_c: 0.3, limit_c: 0.7, days_to_limit: 10.0 },
-            Outlook::LastDays { .. } | Outlook::Series(_) => {
-                OutlookError { next_day_c: 0.5, limit_c: 2.0, days_to_limit: 10.0 }
-            }
+            Outlook::LastDays { .. } => OutlookError { next_day_c: 0.5, limit_c: 2.0, days_to_limit: 10.0 },
+            Outlook::Series(_) => OutlookError::NONE,
         }
     }
 

@@ -28,7 +28,13 @@ pub(super) struct PaceBelief {
     seen: Vec<Seen>,
     /// Of `A P A' + R`, and of `R`; absent when nothing was seen.
     learned: Option<(Cholesky, Cholesky)>,
+    /// The same belief about `m_k = g + h_k` by its precision matrix, and that times the mean.
+    precision: Vec<Vec<f64>>,
+    pull: Vec<f64>,
 }
+
+/// Added to the variance of a pace that is given as certain, so that the matrix has an inverse.
+const CERTAIN: f64 = 1e-10;
 
 #[derive(Debug, Clone, Copy)]
 struct Seen {
@@ -69,7 +75,34 @@ impl PaceBelief {
         } else {
             Cholesky::of(&table(true)).and_then(|joint| Some((joint, Cholesky::of(&table(false))?)))
         };
-        PaceBelief { shared_sd: model.shared_pace_sd, stage_sd, seen, learned }
+        let (precision, pull) = information(model.shared_pace_sd, &stage_sd, &seen, &learned);
+        PaceBelief { shared_sd: model.shared_pace_sd, stage_sd, seen, learned, precision, pull }
+    }
+
+    /// Precision matrix of `g + h_k`, and that times the mean.
+    pub(super) fn information(&self) -> (Vec<Vec<f64>>, Vec<f64>) {
+        (self.precision.clone(), self.pull.clone())
+    }
+
+    /// The expected `g + h_k`.
+    pub(super) fn mean(&self) -> Vec<f64> {
+        Cholesky::of(&self.precision).map_or_else(|| vec![0.0; self.pull.len()], |it| it.solve(&self.pull))
+    }
+
+    /// Log density of a pace `g + h_k`, up to a constant.
+    pub(super) fn log_density(&self, m: &[f64]) -> f64 {
+        let row = |(row, m_j): (&Vec<f64>, &f64)| m_j * row.iter().zip(m).map(|(a, b)| a * b).sum::<f64>();
+        let square: f64 = self.precision.iter().zip(m).map(row).sum();
+        self.pull.iter().zip(m).map(|(a, b)| a * b).sum::<f64>() - 0.5 * square
+    }
+
+    /// A draw of the shared part `g`, given `g + h_k` of all stages.
+    pub(super) fn shared_given(&self, m: &[f64], dice: &mut Dice) -> f64 {
+        let variance = |sd: f64| sd * sd + CERTAIN;
+        let precision =
+            1.0 / variance(self.shared_sd) + self.stage_sd.iter().map(|it| 1.0 / variance(*it)).sum::<f64>();
+        let mean = m.iter().zip(&self.stage_sd).map(|(m, sd)| m / variance(*sd)).sum::<f64>() / precision;
+        mean + dice.normal() / precision.sqrt()
     }
 
     /// One draw of `exp(g + h_k)` for all stages, appended to `factors`.
@@ -93,6 +126,32 @@ impl PaceBelief {
         }
         factors.extend(stage.iter().map(|it| libm::exp(shared + it)));
     }
+}
+
+/// The belief about `m_k = g + h_k`: prior precision and, added to it, what completed stages show.
+fn information(
+    shared_sd: f64,
+    stage_sd: &[f64],
+    seen: &[Seen],
+    learned: &Option<(Cholesky, Cholesky)>,
+) -> (Vec<Vec<f64>>, Vec<f64>) {
+    let n = stage_sd.len();
+    let cell = |j: usize, k: usize| {
+        shared_sd * shared_sd + if j == k { stage_sd[j] * stage_sd[j] + CERTAIN } else { 0.0 }
+    };
+    let prior: Vec<Vec<f64>> = (0..n).map(|j| (0..n).map(|k| cell(j, k)).collect()).collect();
+    let mut precision = Cholesky::of(&prior).map_or_else(|| vec![vec![0.0; n]; n], |it| it.inverse());
+    let mut pull = vec![0.0; n];
+    if let Some((_, noise)) = learned {
+        let inverse = noise.inverse();
+        for (row, a) in inverse.iter().zip(seen) {
+            for (weight, b) in row.iter().zip(seen) {
+                precision[a.stage][b.stage] += weight;
+                pull[a.stage] += weight * b.log_ratio;
+            }
+        }
+    }
+    (precision, pull)
 }
 
 #[cfg(test)]

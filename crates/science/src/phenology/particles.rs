@@ -1,10 +1,10 @@
 //! What the runs assume of the brood: paces drawn from belief, kept in proportion to how well they fit.
 
-use super::brood::{Group, Living};
-use super::census::{Census, Pool};
+use super::brood::{CameOut, Group, Living};
 use super::clocks::Clocks;
 use super::model::{BroodModel, Sex, StageKind};
 use super::pace::{PaceBelief, log_variance};
+use super::stories::Told;
 use super::threads::in_parts;
 use super::winter::Spring;
 use crate::dice::{Dice, Purpose, normal_upper};
@@ -16,8 +16,6 @@ pub(super) struct Particles {
     /// `exp(g + h_k)`, stage by stage, run by run.
     factors: Vec<f64>,
     springs: Vec<Option<Spring>>,
-    /// For each census: where every candidate stands, run by run.
-    stands: Vec<Vec<u8>>,
     /// How many equally good runs the choice is worth.
     pub(super) effective: f64,
     /// Whether anything that was seen had a say.
@@ -27,12 +25,14 @@ pub(super) struct Particles {
 /// Paces drawn for every run that is kept, where something was seen.
 const DRAWN_PER_RUN: usize = 2;
 
+/// Springs drawn for each run whose pace was learned from counts; one of them is kept.
+const SPRINGS_PER_RUN: usize = 24;
+
 /// One thread's part of the draws.
 #[derive(Default)]
 struct Drawn {
     factors: Vec<f64>,
     springs: Vec<Option<Spring>>,
-    stands: Vec<Vec<u8>>,
     log_weight: Vec<f64>,
 }
 
@@ -42,8 +42,6 @@ pub(super) struct Evidence<'a> {
     pub(super) clocks: &'a Clocks,
     pub(super) living: &'a Living,
     pub(super) belief: &'a PaceBelief,
-    pub(super) pool: &'a Pool,
-    pub(super) censuses: &'a [Census],
 }
 
 impl Particles {
@@ -52,32 +50,24 @@ impl Particles {
         let informed = evidence.has_a_say();
         let draws = if informed { runs * DRAWN_PER_RUN } else { runs };
         let parts = in_parts(draws, threads, |range| {
-            let mut drawn = Drawn { stands: vec![Vec::new(); evidence.censuses.len()], ..Drawn::default() };
+            let mut drawn = Drawn::default();
             for particle in range {
                 evidence.draw(particle, seed, &mut drawn);
             }
             drawn
         });
-        let mut all = Drawn { stands: vec![Vec::new(); evidence.censuses.len()], ..Drawn::default() };
+        let mut all = Drawn::default();
         for part in parts {
             all.factors.extend(part.factors);
             all.springs.extend(part.springs);
             all.log_weight.extend(part.log_weight);
-            for (to, from) in all.stands.iter_mut().zip(part.stands) {
-                to.extend(from);
-            }
         }
         let stages = evidence.model.stages.len();
         if !informed {
-            let Drawn { factors, springs, stands, .. } = all;
-            return Particles { stages, factors, springs, stands, effective: runs as f64, informed };
+            let Drawn { factors, springs, .. } = all;
+            return Particles { stages, factors, springs, effective: runs as f64, informed };
         }
         let (chosen, effective) = choose(&all.log_weight, runs, seed);
-        let per_draw = |it: &Vec<u8>| it.len() / draws.max(1);
-        let stands = all.stands.iter().map(|from| {
-            let width = per_draw(from);
-            chosen.iter().flat_map(|it| from[it * width..(it + 1) * width].iter().copied()).collect()
-        });
         Particles {
             stages,
             factors: chosen
@@ -85,9 +75,43 @@ impl Particles {
                 .flat_map(|it| all.factors[it * stages..(it + 1) * stages].iter().copied())
                 .collect(),
             springs: chosen.iter().map(|it| all.springs[*it]).collect(),
-            stands: stands.collect(),
             effective,
             informed,
+        }
+    }
+
+    /// Runs whose pace was learned from counts; what is left to draw is the spring.
+    pub(super) fn told(evidence: &Evidence<'_>, told: &Told, lasts: &[(usize, f64)], seed: u64) -> Particles {
+        let runs = told.spread.len();
+        let spring = |run: usize| {
+            let winter = evidence.model.winter.as_ref()?;
+            let mut dice = Dice::of(seed, Purpose::Pace, run as u64, 0);
+            let springs: Vec<Spring> = (0..SPRINGS_PER_RUN).map(|_| winter.spring(&mut dice)).collect();
+            let factor = told.factor(run);
+            let fit = |spring: &Spring| {
+                let (model, clocks, living) = (evidence.model, evidence.clocks, evidence.living);
+                let resting = still_waiting(model, clocks, living, factor, Some(spring));
+                let watched = |(n, seen_d): &(usize, f64)| {
+                    *n as f64 * winter.log_still_in(spring, None, model.female_share, *seen_d)
+                };
+                resting + lasts.iter().map(watched).sum::<f64>() + evidence.log_came_out(spring)
+            };
+            let log_weight: Vec<f64> = springs.iter().map(fit).collect();
+            let best = log_weight.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+            let sums: f64 = log_weight.iter().map(|it| libm::exp(it - best)).sum();
+            let mut pick = dice.unit() * sums;
+            let chosen = log_weight.iter().position(|it| {
+                pick -= libm::exp(it - best);
+                pick < 0.0
+            });
+            springs.get(chosen.unwrap_or(0)).copied()
+        };
+        Particles {
+            stages: evidence.model.stages.len(),
+            factors: told.factors.clone(),
+            springs: (0..runs).map(spring).collect(),
+            effective: told.worth(),
+            informed: true,
         }
     }
 
@@ -97,12 +121,6 @@ impl Particles {
 
     pub(super) fn spring(&self, run: usize) -> Option<Spring> {
         self.springs.get(run).copied().flatten()
-    }
-
-    pub(super) fn stands(&self, census: usize, run: usize, runs: usize) -> &[u8] {
-        let all = &self.stands[census];
-        let width = all.len() / runs.max(1);
-        &all[run * width..(run + 1) * width]
     }
 }
 
@@ -138,12 +156,11 @@ impl Evidence<'_> {
     /// Does anything that was seen tell one pace from another?
     fn has_a_say(&self) -> bool {
         let asof_d = self.clocks.asof_d();
-        let counted = self.censuses.iter().any(|it| it.seen.iter().any(|n| *n > 0));
-        let waiting = self.living.groups.iter().any(|it| match it.known.waiting(asof_d) {
-            Some((window, seen_d)) => it.n > 0 && it.stage < self.model.moth() && window.earliest_d < seen_d,
-            None => false,
+        let waiting = self.living.groups.iter().any(|it| {
+            let (window, seen_d) = it.known.waiting(asof_d);
+            it.n > 0 && it.stage < self.model.moth() && window.earliest_d < seen_d
         });
-        counted || waiting || (self.model.winter.is_some() && !self.living.came_out.is_empty())
+        waiting || (self.model.winter.is_some() && !self.living.came_out.is_empty())
     }
 
     fn draw(&self, particle: usize, seed: u64, drawn: &mut Drawn) {
@@ -152,58 +169,72 @@ impl Evidence<'_> {
         self.belief.draw(&mut dice, &mut drawn.factors);
         let spring = self.model.winter.as_ref().map(|it| it.spring(&mut dice));
         let factor = &drawn.factors[begins..];
-        let mut log_weight = 0.0;
-        let mut entry = vec![f64::NAN; self.model.stages.len() + 1];
-        for (census, stands) in self.censuses.iter().zip(&mut drawn.stands) {
-            let journey = census.journey(self.model, self.clocks, factor);
-            log_weight += census.fit(self.pool, &journey, stands, &mut entry);
-        }
-        for group in &self.living.groups {
-            log_weight += f64::from(group.n) * self.log_still_waiting(group, factor, spring.as_ref());
-        }
-        if let (Some(winter), Some(spring)) = (&self.model.winter, &spring) {
-            let came = |it: &super::brood::CameOut| {
-                winter.log_came_out(spring, it.sex, self.model.female_share, it.at_d)
-            };
-            log_weight += self.living.came_out.iter().map(came).sum::<f64>();
+        let mut log_weight = still_waiting(self.model, self.clocks, self.living, factor, spring.as_ref());
+        if let Some(spring) = &spring {
+            log_weight += self.log_came_out(spring);
         }
         drawn.springs.push(spring);
         drawn.log_weight.push(log_weight);
     }
 
-    /// Log of the chance that an animal which entered its stage in a window was still in it when last looked at.
-    ///
-    /// Left out where a passage of the same stage already told what the stage's pace is: its censored mean
-    /// counts those that wait.
-    fn log_still_waiting(&self, group: &Group, factor: &[f64], spring: Option<&Spring>) -> f64 {
-        let Some((window, seen_d)) = group.known.waiting(self.clocks.asof_d()) else { return 0.0 };
-        let model = self.model;
-        let Some(stage) = model.stages.get(group.stage) else { return 0.0 };
-        if let (Some(winter), Some(spring), StageKind::Pupa) = (&model.winter, spring, stage.kind) {
-            return winter.log_still_in(spring, group.sex, model.female_share, seen_d);
-        }
-        if self.living.passed.iter().any(|it| it.stage == group.stage) {
-            return 0.0;
-        }
-        let female_share = match group.sex {
-            Some(Sex::Female) => 1.0,
-            Some(Sex::Male) => 0.0,
-            None => model.female_share,
-        };
-        let slow = if stage.kind == StageKind::Pupa { model.female_pupa_factor } else { 1.0 };
-        let variance = log_variance(stage.spread_cv);
-        let now = self.clocks.units_at(group.stage, 0, seen_d);
-        let latest_d = window.latest_d.min(seen_d);
-        // Three equal slices of the window are enough: it is a day at most in practice, and the chance is smooth.
-        let chance = [1.0, 3.0, 5.0].iter().map(|part| {
-            let entered_d = window.earliest_d + (latest_d - window.earliest_d) * part / 6.0;
-            let done = (now - self.clocks.units_at(group.stage, 0, entered_d)).max(0.0);
-            let need = self.clocks.need(group.stage) * factor[group.stage];
-            let later = |need: f64| later_than(done / need, variance);
-            female_share * later(need * slow) + (1.0 - female_share) * later(need)
-        });
-        libm::log((chance.sum::<f64>() / 3.0).max(1e-6))
+    /// Log of the chance of the moths that came out when they did.
+    fn log_came_out(&self, spring: &Spring) -> f64 {
+        let Some(winter) = &self.model.winter else { return 0.0 };
+        let came = |it: &CameOut| winter.log_came_out(spring, it.sex, self.model.female_share, it.at_d);
+        self.living.came_out.iter().map(came).sum()
     }
+}
+
+/// Log of the chance that all groups of which the entry is known were still in their stage when last looked at.
+pub(super) fn still_waiting(
+    model: &BroodModel,
+    clocks: &Clocks,
+    living: &Living,
+    factor: &[f64],
+    spring: Option<&Spring>,
+) -> f64 {
+    let waits = |it: &Group| f64::from(it.n) * log_still_waiting(model, clocks, living, it, factor, spring);
+    living.groups.iter().map(waits).sum()
+}
+
+/// Log of the chance that an animal which entered its stage in a window was still in it when last looked at.
+///
+/// Left out where a passage of the same stage already told what the stage's pace is: its censored mean
+/// counts those that wait.
+fn log_still_waiting(
+    model: &BroodModel,
+    clocks: &Clocks,
+    living: &Living,
+    group: &Group,
+    factor: &[f64],
+    spring: Option<&Spring>,
+) -> f64 {
+    let (window, seen_d) = group.known.waiting(clocks.asof_d());
+    let Some(stage) = model.stages.get(group.stage) else { return 0.0 };
+    if let (Some(winter), StageKind::Pupa) = (&model.winter, stage.kind) {
+        return spring.map_or(0.0, |it| winter.log_still_in(it, group.sex, model.female_share, seen_d));
+    }
+    if living.passed.iter().any(|it| it.stage == group.stage) {
+        return 0.0;
+    }
+    let female_share = match group.sex {
+        Some(Sex::Female) => 1.0,
+        Some(Sex::Male) => 0.0,
+        None => model.female_share,
+    };
+    let slow = if stage.kind == StageKind::Pupa { model.female_pupa_factor } else { 1.0 };
+    let variance = log_variance(stage.spread_cv);
+    let now = clocks.units_at(group.stage, 0, seen_d);
+    let latest_d = window.latest_d.min(seen_d);
+    // Three equal slices of the window are enough: it is a day at most in practice, and the chance is smooth.
+    let chance = [1.0, 3.0, 5.0].iter().map(|part| {
+        let entered_d = window.earliest_d + (latest_d - window.earliest_d) * part / 6.0;
+        let done = (now - clocks.units_at(group.stage, 0, entered_d)).max(0.0);
+        let need = clocks.need(group.stage) * factor[group.stage];
+        let later = |need: f64| later_than(done / need, variance);
+        female_share * later(need * slow) + (1.0 - female_share) * later(need)
+    });
+    libm::log((chance.sum::<f64>() / 3.0).max(1e-6))
 }
 
 /// The chance that a lognormal number with mean 1 lies above `share`.

@@ -1,13 +1,13 @@
 //! Simulated seasons: any run can be made again by its number, whatever else was simulated.
 
-use super::brood::{Group, Known, Living, LivingFault, Window};
-use super::census::{Census, Hidden, Pool, Stands};
+use super::brood::{Group, Living, LivingFault, Window};
 use super::clocks::Clocks;
 use super::life::Run;
 use super::lives::Lives;
-use super::model::{BroodModel, ModelFault, Sex};
+use super::model::{BroodModel, ModelFault, Sex, StageModel};
 use super::pace::{PaceBelief, log_variance};
 use super::particles::{Evidence, Particles};
+use super::stories::{Cohort, Given, Told, tell};
 use crate::dice::{Dice, Purpose};
 
 /// How much is simulated, and with which dice.
@@ -52,15 +52,11 @@ const MOST_LIVES: u64 = 4_000_000;
 /// 2000 runs needs 7 MB.
 const MOST_CELLS: u64 = 5_000_000;
 
-/// Different starts and counts in one question; each keeps a hundred bytes a run.
-const MOST_CENSUSES: usize = 16;
-
 /// How an animal is known.
 #[derive(Debug, Clone, Copy, PartialEq)]
 enum Source {
     Entered { stage: usize, window: Window, seen_d: f64 },
-    Seen { stage: usize, census: usize },
-    Unaccounted { census: usize },
+    Watched { cohort: usize },
 }
 
 /// One animal of the question.
@@ -79,9 +75,9 @@ pub struct Simulator<'a> {
     clocks: &'a Clocks,
     ask: Ask,
     animals: Vec<Animal>,
-    censuses: Vec<Census>,
-    pool: Pool,
+    cohorts: Vec<Cohort>,
     particles: Particles,
+    told: Option<Told>,
     spread: Vec<f64>,
     boxes: usize,
     alive_from_d: f64,
@@ -93,10 +89,8 @@ pub struct Bench {
     /// The lives of the run made last.
     pub lives: Lives,
     shocks: Vec<Vec<f64>>,
-    stands: Vec<Stands>,
     log_survival: Vec<f64>,
-    /// Animals of the run made last whose hidden age had to be guessed.
-    pub(super) guessed: u32,
+    spread: Vec<f64>,
 }
 
 impl<'a> Simulator<'a> {
@@ -119,27 +113,32 @@ impl<'a> Simulator<'a> {
         {
             return Err(ForecastFault::Clocks);
         }
-        let censuses = Census::all(living, model.stages.len());
-        if censuses.len() > MOST_CENSUSES {
-            return Err(LivingFault::TooManyCounts { n: censuses.len(), most: MOST_CENSUSES }.into());
-        }
-        let animals = animals(living, &censuses, clocks.asof_d());
+        let animals = animals(living, clocks.asof_d());
         let boxes = animals.iter().map(|it| it.box_index + 1).max().unwrap_or(0);
         let cells = (boxes as u64 + 1) * (model.stages.len() as u64 + 1);
         if animals.len() as u64 * u64::from(ask.runs) > MOST_LIVES || cells * u64::from(ask.runs) > MOST_CELLS
         {
             return Err(ForecastFault::TooMuch { runs: ask.runs, animals: animals.len() });
         }
-        let pool = Pool::new(model, ask.seed);
         let belief = PaceBelief::new(model, clocks, &living.passed);
-        let evidence = Evidence { model, clocks, living, belief: &belief, pool: &pool, censuses: &censuses };
-        let particles = Particles::new(&evidence, ask.runs as usize, ask.seed, ask.threads);
+        let cohorts: Vec<Cohort> =
+            living.watched.iter().map(|it| Cohort::new(it, model.stages.len())).collect();
+        let evidence = Evidence { model, clocks, living, belief: &belief };
+        let runs = ask.runs as usize;
+        let told = cohorts.iter().any(|it| it.n > 0).then(|| {
+            let given = Given { model, clocks, cohorts: &cohorts, belief: &belief, living };
+            tell(&given, runs, ask.seed, ask.threads)
+        });
+        let particles = match &told {
+            Some(told) => Particles::told(&evidence, told, &resting(&cohorts, model), ask.seed),
+            None => Particles::new(&evidence, runs, ask.seed, ask.threads),
+        };
         let spread = model.stages.iter().map(|it| log_variance(it.spread_cv).sqrt()).collect();
-        let last_looks =
-            living.groups.iter().chain(&living.spare).filter_map(|it| it.known.waiting(clocks.asof_d()));
-        let last_looks = last_looks.map(|(_, seen_d)| seen_d).chain(censuses.iter().map(|it| it.at_d));
+        let groups = living.groups.iter().chain(&living.spare);
+        let last_looks = groups.map(|it| it.known.waiting(clocks.asof_d()).1);
+        let last_looks = last_looks.chain(cohorts.iter().map(Cohort::last_d));
         let alive_from_d = last_looks.fold(clocks.asof_d(), f64::min);
-        Ok(Simulator { model, clocks, ask, animals, censuses, pool, particles, spread, boxes, alive_from_d })
+        Ok(Simulator { model, clocks, ask, animals, cohorts, particles, told, spread, boxes, alive_from_d })
     }
 
     /// The kind of moth.
@@ -181,12 +180,20 @@ impl<'a> Simulator<'a> {
         &self.particles
     }
 
+    pub(super) fn told(&self) -> Option<&Told> {
+        self.told.as_ref()
+    }
+
+    pub(super) fn cohorts(&self) -> &[Cohort] {
+        &self.cohorts
+    }
+
     /// The first stage that not all animals are known to have entered.
     pub(super) fn first_open_stage(&self) -> usize {
         let own = self.animals.iter().filter(|it| it.spare.is_none());
         let stages = own.map(|it| match it.source {
-            Source::Entered { stage, .. } | Source::Seen { stage, .. } => stage,
-            Source::Unaccounted { census } => self.censuses[census].started_stage,
+            Source::Entered { stage, .. } => stage,
+            Source::Watched { cohort } => self.cohorts[cohort].lowest_stage(),
         });
         stages.min().map_or(0, |it| it + 1)
     }
@@ -196,9 +203,8 @@ impl<'a> Simulator<'a> {
         Bench {
             lives: Lives::new(self.animals.len(), self.model.stages.len()),
             shocks: vec![Vec::new(); self.boxes],
-            stands: vec![Stands::default(); self.censuses.len()],
             log_survival: Vec::with_capacity(self.model.stages.len()),
-            guessed: 0,
+            spread: Vec::with_capacity(self.model.stages.len()),
         }
     }
 
@@ -209,35 +215,36 @@ impl<'a> Simulator<'a> {
         let at = (run as usize).min(self.ask.runs as usize - 1);
         let factor = self.particles.factor(at);
         bench.lives.forget();
-        bench.guessed = 0;
         bench.lives.future = Dice::of(seed, Purpose::Pace, number, 1).below(self.clocks.futures());
         bench.log_survival.clear();
-        for (stage, it) in self.model.stages.iter().enumerate() {
-            let mut dice = Dice::of(seed, Purpose::Survival, number, stage as u64);
-            bench.log_survival.push(libm::log(dice.beta(it.survival.mean, it.survival.weight)));
+        bench.spread.clear();
+        match &self.told {
+            Some(told) => {
+                bench.log_survival.extend_from_slice(told.log_survival(at));
+                let wider = |it: &StageModel| log_variance(it.spread_cv * told.spread[at]).sqrt();
+                bench.spread.extend(self.model.stages.iter().map(wider));
+            }
+            None => {
+                for (stage, it) in self.model.stages.iter().enumerate() {
+                    let mut dice = Dice::of(seed, Purpose::Survival, number, stage as u64);
+                    bench.log_survival.push(libm::log(dice.beta(it.survival.mean, it.survival.weight)));
+                }
+                bench.spread.extend_from_slice(&self.spread);
+            }
         }
         self.hit_boxes(number, &mut bench.shocks);
-        let mut hidden: Vec<Option<Hidden>> = Vec::with_capacity(self.censuses.len());
-        for (place, census) in self.censuses.iter().enumerate() {
-            bench.stands[place]
-                .arrange(self.particles.stands(place, at, self.ask.runs as usize), self.model.stages.len());
-            let asked = self.animals.iter().any(|it| it.source == Source::Unaccounted { census: place });
-            hidden.push(asked.then(|| {
-                let mut entry = vec![f64::NAN; self.model.stages.len() + 1];
-                Hidden::new(census, &self.pool, &census.journey(self.model, self.clocks, factor), &mut entry)
-            }));
-        }
-        let Bench { lives, shocks, stands, log_survival, guessed } = bench;
+        let Bench { lives, shocks, log_survival, spread } = bench;
         let scene = Run {
             model: self.model,
             clocks: self.clocks,
             factor,
             future: lives.future,
             log_survival,
-            spread: &self.spread,
+            spread,
             spring: self.particles.spring(at),
             shocks,
         };
+        let mut watched = 0;
         for (place, it) in self.animals.iter().enumerate() {
             let mut dice = Dice::of(seed, Purpose::Animal, number, place as u64);
             let alive_d = match it.source {
@@ -245,20 +252,13 @@ impl<'a> Simulator<'a> {
                     scene.entered(stage, (window, seen_d), it.sex, &mut dice, lives, place);
                     seen_d
                 }
-                Source::Seen { stage, census } => {
-                    let count = &self.censuses[census];
-                    if !scene.seen(stage, it.sex, count, &self.pool, &stands[census], &mut dice, lives, place)
-                    {
-                        *guessed += 1;
-                    }
-                    count.at_d
-                }
-                Source::Unaccounted { census } => {
-                    let count = &self.censuses[census];
-                    if let Some(hidden) = &hidden[census] {
-                        scene.unaccounted(hidden, count, &self.pool, &mut dice, lives, place);
-                    }
-                    count.at_d
+                Source::Watched { cohort } => {
+                    let Some(told) = &self.told else { continue };
+                    let cohort = &self.cohorts[cohort];
+                    let story = (told.life(at, watched), told.entry(at, watched));
+                    scene.told(story, (cohort.started_d, cohort.last_d()), &mut dice, lives, place);
+                    watched += 1;
+                    cohort.last_d()
                 }
             };
             scene.shock(it.box_index, alive_d, &mut dice, lives, place);
@@ -287,28 +287,26 @@ impl<'a> Simulator<'a> {
     }
 }
 
+/// Groups of watched animals that rest as pupae: how many, and when they were last counted.
+fn resting(cohorts: &[Cohort], model: &BroodModel) -> Vec<(usize, f64)> {
+    let pupa = model.stages.len() - 1;
+    cohorts.iter().map(|it| (it.seen_last(pupa), it.last_d())).filter(|(n, _)| *n > 0).collect()
+}
+
 /// Every animal of the question, in a fixed order: an animal's place is its name to the dice, and the spare
 /// ones come last, so that imagining them changes nobody else's life.
-fn animals(living: &Living, censuses: &[Census], asof_d: f64) -> Vec<Animal> {
-    let census_of = |at_d: f64, started_d: f64, started_stage: usize| {
-        censuses.iter().position(|it| it.is(at_d, started_d, started_stage)).unwrap_or(0)
+fn animals(living: &Living, asof_d: f64) -> Vec<Animal> {
+    let one = |it: &Group| {
+        let (window, seen_d) = it.known.waiting(asof_d);
+        let source = Source::Entered { stage: it.stage, window, seen_d };
+        Animal { source, sex: it.sex, box_index: it.box_index, spare: None }
     };
-    let source = |group: &Group| match group.known {
-        Known::Entered(window) => Source::Entered { stage: group.stage, window, seen_d: asof_d },
-        Known::LastSeen { window, seen_d } => {
-            Source::Entered { stage: group.stage, window, seen_d: seen_d.min(asof_d) }
-        }
-        Known::SeenAt { at_d, started_d, started_stage } => {
-            Source::Seen { stage: group.stage, census: census_of(at_d, started_d, started_stage) }
-        }
-    };
-    let one = |it: &Group| Animal { source: source(it), sex: it.sex, box_index: it.box_index, spare: None };
     let mut animals = Vec::new();
     for it in &living.groups {
         animals.extend(std::iter::repeat_n(one(it), it.n as usize));
     }
-    for it in &living.unaccounted {
-        let source = Source::Unaccounted { census: census_of(it.at_d, it.started_d, it.started_stage) };
+    for (cohort, it) in living.watched.iter().enumerate() {
+        let source = Source::Watched { cohort };
         let animal = Animal { source, sex: None, box_index: it.box_index, spare: None };
         animals.extend(std::iter::repeat_n(animal, it.n as usize));
     }

@@ -28,9 +28,36 @@ pub(super) fn in_parts<T: Send>(n: usize, threads: usize, work: impl Fn(Range<us
     })
 }
 
+/// Does a few large pieces of work, spread over the threads, and returns their results in order.
+pub(super) fn one_each<T: Send>(n: usize, threads: usize, work: impl Fn(usize) -> T + Sync) -> Vec<T> {
+    let parts = threads.clamp(1, n.max(1));
+    if parts == 1 {
+        return (0..n).map(work).collect();
+    }
+    let stripe = |part: usize| (part..n).step_by(parts).map(&work).collect::<Vec<T>>();
+    let mut stripes: Vec<std::vec::IntoIter<T>> = std::thread::scope(|scope| {
+        let stripe = &stripe;
+        let others: Vec<_> = (1..parts).map(|part| scope.spawn(move || stripe(part))).collect();
+        let mut done = vec![stripe(0)];
+        for (place, other) in others.into_iter().enumerate() {
+            done.push(other.join().unwrap_or_else(|_| stripe(place + 1)));
+        }
+        done.into_iter().map(Vec::into_iter).collect()
+    });
+    (0..n).filter_map(|it| stripes[it % parts].next()).collect()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn single_pieces_come_back_in_order() {
+        for threads in [0, 1, 2, 3, 9] {
+            assert_eq!(one_each(5, threads, |it| it * 2), [0, 2, 4, 6, 8]);
+        }
+        assert!(one_each(0, 2, |it| it).is_empty());
+    }
 
     #[test]
     fn parts_come_back_in_order_and_whole() {

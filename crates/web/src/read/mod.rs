@@ -1,4 +1,9 @@
 //! Forms read: what was typed in, notes or complaints out; nothing is guessed.
 
+pub mod air;
+pub mod begin;
+pub mod boxes;
 pub mod numbers;
+pub mod outbox;
 pub mod round;
+pub mod slip;

@@ -60,6 +60,72 @@ pub fn leaf_fresh_g(written: &str) -> Result<f64, String> {
     Ok(grams)
 }
 
+/// Degrees Celsius, with a decimal point or a decimal comma, below nought too.
+///
+/// ```
+/// use web::read::numbers::air_c;
+/// assert_eq!(air_c("18,5"), Ok(18.5));
+/// assert_eq!(air_c("-3 \u{b0}C"), Ok(-3.0));
+/// assert!(air_c("1.000").is_err_and(|says| says.contains("Write 1 or 1000.")));
+/// assert!(air_c("185").is_err_and(|says| says.contains("between -40")));
+/// ```
+///
+/// # Errors
+/// One or two sentences: what cannot be read, and what to write instead.
+pub fn air_c(written: &str) -> Result<f64, String> {
+    let word = written.trim();
+    let bare = ["\u{b0}C", "\u{b0}c", "\u{b0}", "C", "c"]
+        .iter()
+        .find_map(|it| word.strip_suffix(it))
+        .unwrap_or(word);
+    let number = bare.trim_end();
+    let (sign, digits) = match number.strip_prefix(['-', '\u{2212}', '\u{2013}']) {
+        Some(rest) => (-1.0, rest.trim_start()),
+        None => (1.0, number.strip_prefix('+').unwrap_or(number)),
+    };
+    let value = plain_number(word, digits, "temperature. Write degrees Celsius such as 18 or 18.5")?;
+    bounds::AIR_C.check(sign * value).map_err(|it| sentence(&it))
+}
+
+/// Relative humidity in percent.
+///
+/// ```
+/// use web::read::numbers::humidity_percent;
+/// assert_eq!(humidity_percent("70 %"), Ok(70.0));
+/// assert!(humidity_percent("170").is_err());
+/// ```
+///
+/// # Errors
+/// One or two sentences: what cannot be read, and what to write instead.
+pub fn humidity_percent(written: &str) -> Result<f64, String> {
+    let word = written.trim();
+    let number = word.strip_suffix('%').unwrap_or(word).trim_end();
+    let value = plain_number(word, number, "humidity. Write percent such as 70")?;
+    bounds::HUMIDITY_PERCENT.check(value).map_err(|it| sentence(&it))
+}
+
+fn sentence(it: &bounds::OutOfBounds) -> String {
+    format!("{}.", words::upper_first(&it.to_string().replace("degC", "\u{b0}C")))
+}
+
+/// Digits with at most one decimal mark, if they can be read one way only.
+fn plain_number(word: &str, number: &str, what: &str) -> Result<f64, String> {
+    if let Some((small, large)) = two_ways(number) {
+        return Err(format!(
+            "\u{201c}{}\u{201d} can be read two ways. Write {small} or {large}.",
+            shown(word)
+        ));
+    }
+    let pointed = number.replace(',', ".");
+    let (whole, part) = pointed.split_once('.').unwrap_or((&pointed, "0"));
+    let digits = |it: &str| !it.is_empty() && it.bytes().all(|byte| byte.is_ascii_digit());
+    let no = || format!("\u{201c}{}\u{201d} is no {what}.", shown(word));
+    if !digits(whole) || !digits(part) {
+        return Err(no());
+    }
+    pointed.parse().map_err(|_| no())
+}
+
 /// The two numbers that a word such as `1.000`, `12,500` or `1 000` may mean.
 ///
 /// One to three digits, one mark, three digits: a decimal to some, thousands
@@ -152,6 +218,28 @@ mod tests {
     }
 
     #[test]
+    fn temperatures() {
+        for (word, degrees) in [
+            ("18,5", 18.5),
+            ("18.5 \u{b0}C", 18.5),
+            ("-3,5", -3.5),
+            ("\u{2212}3", -3.0),
+            ("0", 0.0),
+            ("+4", 4.0),
+            ("18C", 18.0),
+        ] {
+            assert_eq!(air_c(word), Ok(degrees), "{word}");
+        }
+        for word in ["", "-", "18,5,1", "65", "-41", "1,000", "warm", "1e1", "18 F", "--3", "NaN", "C"] {
+            assert!(air_c(word).is_err(), "{word:?} was taken for a temperature");
+        }
+        let says = air_c("-1.000").unwrap_err();
+        assert!(says.contains("can be read two ways") && says.contains("Write 1 or 1000"), "{says}");
+        assert_eq!(humidity_percent("72,5%"), Ok(72.5));
+        assert!(humidity_percent("-1").is_err() && humidity_percent("101").is_err());
+    }
+
+    #[test]
     fn what_is_no_number_of_animals() {
         for word in [
             "",
@@ -175,6 +263,8 @@ mod tests {
         fn nothing_typed_ever_panics(word in ".{0,40}") {
             let _ = animals(&word);
             let _ = leaf_fresh_g(&word);
+            let _ = air_c(&word);
+            let _ = humidity_percent(&word);
         }
 
         #[test]

@@ -1,11 +1,12 @@
 //! `/brood/{line}`
 
 use super::{ask, csv, failed, page, said_once, see_other, unknown};
+use crate::book::Book;
 use crate::typed::Typed;
 use crate::url;
 use crate::views::{self, layout::Here};
 use crate::visit::Visit;
-use axum::extract::{Path, State};
+use axum::extract::Path;
 use axum::http::StatusCode;
 use axum::response::Response;
 use keeper::Keeper;
@@ -13,18 +14,18 @@ use keeper::view::brood::Brood;
 use std::sync::Arc;
 
 /// When is the next moult, cocoon, moth?
-pub async fn show(State(keeper): State<Arc<Keeper>>, Path(line): Path<String>, visit: Visit) -> Response {
+pub async fn show(Book(keeper): Book, Path(line): Path<String>, visit: Visit) -> Response {
     let respond = |view: &Brood| said_once(&visit, page(StatusCode::OK, views::brood::page(&visit, view)));
     answer(&keeper, line, &visit, respond).await
 }
 
 /// The calendar as CSV.
-pub async fn calendar(State(keeper): State<Arc<Keeper>>, Path(line): Path<String>, visit: Visit) -> Response {
+pub async fn calendar(Book(keeper): Book, Path(line): Path<String>, visit: Visit) -> Response {
     answer(&keeper, line, &visit, |view| csv("calendar", &views::brood::calendar(view))).await
 }
 
 /// The one line, or a choice of lines.
-pub async fn choose(State(keeper): State<Arc<Keeper>>, visit: Visit) -> Response {
+pub async fn choose(Book(keeper): Book, visit: Visit) -> Response {
     choose_line(&keeper, &visit, Here::Brood, "When is the next? Which line?", url::brood).await
 }
 

@@ -1,10 +1,10 @@
 //! `/leaf`
 
 use super::{ask, csv, failed, page, said_once};
+use crate::book::Book;
 use crate::typed::Typed;
 use crate::views;
 use crate::visit::Visit;
-use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
 use keeper::Keeper;
@@ -12,13 +12,13 @@ use keeper::view::leaf::Leaf;
 use std::sync::Arc;
 
 /// How much leaf?
-pub async fn show(State(keeper): State<Arc<Keeper>>, visit: Visit) -> Response {
+pub async fn show(Book(keeper): Book, visit: Visit) -> Response {
     let respond = |view: &Leaf| said_once(&visit, page(StatusCode::OK, views::leaf::page(&visit, view)));
     answer(&keeper, &visit, respond).await
 }
 
 /// The days as CSV.
-pub async fn days(State(keeper): State<Arc<Keeper>>, visit: Visit) -> Response {
+pub async fn days(Book(keeper): Book, visit: Visit) -> Response {
     answer(&keeper, &visit, |view| csv("leaf-days", &views::leaf::days(view))).await
 }
 

@@ -1,41 +1,69 @@
 //! Ways in: each handler parses, calls the keeper, shows; none holds a rule.
 
+pub mod air;
+pub mod begin;
+pub mod boxes;
 pub mod brood;
 pub mod leaf;
 pub mod lines;
 pub mod morning;
 pub mod odds;
+pub mod outbox;
 pub mod round;
+pub mod season;
 pub mod statics;
 pub mod theme;
 pub mod trouble;
 
+use crate::book::Books;
 use crate::csv::Table;
 use crate::shield;
 use crate::typed::Typed;
 use crate::views::oops::{self, Oops};
 use crate::visit::Visit;
+use axum::Json;
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, Form, rejection::FormRejection};
 use axum::http::header::{CACHE_CONTROL, CONTENT_DISPOSITION, CONTENT_TYPE, LOCATION, SET_COOKIE};
 use axum::http::{HeaderValue, StatusCode};
 use axum::response::{IntoResponse, Response};
 use axum::routing::{get, post};
-use keeper::{Failure, Keeper};
+use keeper::view::round::Saved;
+use keeper::{Failure, Keeper, NotNoted};
 use maud::Markup;
 use std::sync::Arc;
 use tokio::net::TcpListener;
 use tower_http::compression::CompressionLayer;
+use uuid::Uuid;
 
 /// The largest form; a full round form has a few hundred bytes.
 const FORM_BYTES_MAX: usize = 64 * 1024;
+/// The largest file of notes that waited: two thousand of them.
+const OUTBOX_BYTES_MAX: usize = 4 * 1024 * 1024;
+/// How long the words about a note wait for the next page.
+const SAID_AGE_S: u64 = 60;
+/// More entries than this do not come from one note.
+const UNDO_MAX: usize = 400;
 
 /// All pages of the house over one open book.
 pub fn router(keeper: Arc<Keeper>) -> Router {
     let pages = Router::new()
         .route("/", get(morning::show))
+        .route("/begin", get(begin::show).post(begin::note))
+        .route("/air", get(air::show).post(air::note))
+        .route("/air/undo", post(air::undo))
+        .route("/boxes", get(boxes::shelf).post(boxes::fresh))
+        .route("/boxes/{box}", get(boxes::show))
+        .route("/boxes/{box}/{deed}", post(boxes::act))
+        .route(
+            "/outbox",
+            get(outbox::show).post(outbox::bring_in).layer(DefaultBodyLimit::max(OUTBOX_BYTES_MAX)),
+        )
+        .route("/season", post(season::look))
+        .route("/round", get(round::all))
         .route("/round/{box}", get(round::show).post(round::note))
         .route("/round/{box}/misfit", post(round::confirm))
+        .route("/round/{box}/settle", post(round::settle))
         .route("/round/{box}/undo", post(round::undo))
         .route("/brood", get(brood::choose))
         .route("/brood/{line}", get(brood::show))
@@ -56,7 +84,7 @@ pub fn router(keeper: Arc<Keeper>) -> Router {
         .fallback(no_page)
         .method_not_allowed_fallback(no_such_deed)
         .layer(DefaultBodyLimit::max(FORM_BYTES_MAX))
-        .with_state(keeper);
+        .with_state(Books::of(keeper));
     shield::around(pages).layer(CompressionLayer::new())
 }
 
@@ -191,6 +219,37 @@ pub fn csv(name: &str, table: &Table) -> Response {
         (CACHE_CONTROL, "no-store".to_owned()),
     ];
     (headers, table.to_csv()).into_response()
+}
+
+/// The answer for a script.
+#[must_use]
+pub fn as_json(status: StatusCode, saved: bool, says: &[String], go: &str) -> Response {
+    let body = serde_json::json!({ "saved": saved, "says": says, "go": go });
+    (status, [(CACHE_CONTROL, "no-store")], Json(body)).into_response()
+}
+
+/// The entries that a form wants undone; `None` if it names none, or something else.
+fn ids_of(typed: &Typed) -> Option<Vec<Uuid>> {
+    let ids = typed.0.iter().filter(|(field, _)| field == "id").take(UNDO_MAX);
+    let ids: Option<Vec<Uuid>> = ids.map(|(_, id)| id.parse().ok()).collect();
+    ids.filter(|it| !it.is_empty())
+}
+
+/// Sets entries aside, the newest first.
+fn undo_all(keeper: &Keeper, ids: Vec<Uuid>) -> Result<Saved, NotNoted> {
+    let mut undone = Saved { says: Vec::new(), ids: Vec::new(), misfit: false };
+    for id in ids.into_iter().rev() {
+        match keeper.undo(id) {
+            Ok(saved) => undone.says.extend(saved.says),
+            // What was undone before stays undone, and the page says so.
+            Err(NotNoted::Refused(why)) if !undone.says.is_empty() => {
+                undone.says.push(format!("but not all: {why}"));
+                return Ok(undone);
+            }
+            Err(no) => return Err(no),
+        }
+    }
+    Ok(undone)
 }
 
 async fn no_page(visit: Visit) -> Response {

@@ -2,11 +2,12 @@
 
 use super::brood::choose_line;
 use super::{ask, csv, failed, page, said_once, unknown};
+use crate::book::Book;
 use crate::typed::Typed;
 use crate::url;
 use crate::views::{self, layout::Here};
 use crate::visit::Visit;
-use axum::extract::{Path, State};
+use axum::extract::Path;
 use axum::http::StatusCode;
 use axum::response::Response;
 use keeper::Keeper;
@@ -14,28 +15,28 @@ use keeper::view::odds::Odds;
 use std::sync::Arc;
 
 /// Will this generation close, and what would help?
-pub async fn show(State(keeper): State<Arc<Keeper>>, Path(line): Path<String>, visit: Visit) -> Response {
+pub async fn show(Book(keeper): Book, Path(line): Path<String>, visit: Visit) -> Response {
     let respond = |view: &Odds| said_once(&visit, page(StatusCode::OK, views::odds::page(&visit, view)));
     answer(&keeper, line, &visit, respond).await
 }
 
 /// The chance as CSV.
-pub async fn chance(State(keeper): State<Arc<Keeper>>, Path(line): Path<String>, visit: Visit) -> Response {
+pub async fn chance(Book(keeper): Book, Path(line): Path<String>, visit: Visit) -> Response {
     answer(&keeper, line, &visit, |view| csv("chance", &views::odds::chance(view))).await
 }
 
 /// What would help, as CSV.
-pub async fn levers(State(keeper): State<Arc<Keeper>>, Path(line): Path<String>, visit: Visit) -> Response {
+pub async fn levers(Book(keeper): Book, Path(line): Path<String>, visit: Visit) -> Response {
     answer(&keeper, line, &visit, |view| csv("levers", &views::odds::levers(view))).await
 }
 
 /// The earlier mornings as CSV.
-pub async fn history(State(keeper): State<Arc<Keeper>>, Path(line): Path<String>, visit: Visit) -> Response {
+pub async fn history(Book(keeper): Book, Path(line): Path<String>, visit: Visit) -> Response {
     answer(&keeper, line, &visit, |view| csv("history", &views::odds::past(view))).await
 }
 
 /// The one line, or a choice of lines.
-pub async fn choose(State(keeper): State<Arc<Keeper>>, visit: Visit) -> Response {
+pub async fn choose(Book(keeper): Book, visit: Visit) -> Response {
     choose_line(&keeper, &visit, Here::Odds, "Will it close? Which line?", url::odds).await
 }
 

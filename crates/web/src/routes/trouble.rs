@@ -1,10 +1,10 @@
 //! `/trouble`
 
 use super::{ask, csv, failed, page, said_once};
+use crate::book::Book;
 use crate::typed::Typed;
 use crate::views;
 use crate::visit::Visit;
-use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
 use keeper::Keeper;
@@ -12,14 +12,14 @@ use keeper::view::trouble::Trouble;
 use std::sync::Arc;
 
 /// Is something wrong?
-pub async fn show(State(keeper): State<Arc<Keeper>>, visit: Visit) -> Response {
+pub async fn show(Book(keeper): Book, visit: Visit) -> Response {
     let respond =
         |view: &Trouble| said_once(&visit, page(StatusCode::OK, views::trouble::page(&visit, view)));
     answer(&keeper, &visit, respond).await
 }
 
 /// The losses as CSV.
-pub async fn losses(State(keeper): State<Arc<Keeper>>, visit: Visit) -> Response {
+pub async fn losses(Book(keeper): Book, visit: Visit) -> Response {
     answer(&keeper, &visit, |view| csv("losses", &views::trouble::all_losses(view))).await
 }
 

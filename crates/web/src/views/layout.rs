@@ -70,9 +70,10 @@ impl Page<'_> {
                     link rel="icon" type="image/svg+xml" href=(statics::href("favicon.svg"));
                     @for sheet in ["colours.css", "base.css", "layout.css"] { link rel="stylesheet" href=(statics::href(sheet)); }
                     link rel="stylesheet" media="print" href=(statics::href("print.css"));
-                    script src=(statics::href("bench.js")) defer {}
+                    @for script in ["bench.js", "outbox.js"] { script src=(statics::href(script)) defer {} }
                 }
                 body class=(if here == Here::Round { "on-round" } else { "" })
+                    data-looking[visit.looking]
                     data-day=[now.map(|it| it.date().to_string())]
                     data-noted=[visit.said.as_ref().filter(|it| !it.ids.is_empty()).map(|it| url::round(&it.box_name))] {
                     a.skip href="#main" { "To the page itself" }
@@ -84,7 +85,9 @@ impl Page<'_> {
                     }
                     (ways(here))
                     main id="main" {
-                        @if let Some(notice) = notice { p.notice role="note" { (notice) } }
+                        @if visit.looking { (looking()) }
+                        @else if let Some(notice) = notice { p.notice role="note" { (notice) } }
+                        div.waits id="waits" role="status" hidden {}
                         @if let Some(said) = &visit.said { (noted_now(said)) }
                         (body)
                     }
@@ -113,7 +116,7 @@ fn noted_now(said: &Said) -> Markup {
         div.noted-now role="status" {
             p { b { (said.box_name) ": " } (said.says.join("; ")) }
             @if !said.ids.is_empty() {
-                form method="post" action={ (url::round(&said.box_name)) "/undo" } {
+                form method="post" action=(said.undo) {
                     @for id in &said.ids { input type="hidden" name="id" value=(id); }
                     button.quiet { "Undo" }
                 }
@@ -122,9 +125,20 @@ fn noted_now(said: &Said) -> Markup {
     }
 }
 
+/// The invented season lies open; nothing of the own book is in danger.
+fn looking() -> Markup {
+    html! {
+        form.looking method="post" action="/season" {
+            p { b { "An invented season, to look at." } " Nothing can be noted in it; your own book lies untouched beside it." }
+            button.quiet name="look" value="no" { "Back to my own book" }
+        }
+    }
+}
+
 fn foot(visit: &Visit) -> Markup {
     html! {
         footer.foot {
+            p { a.pick href="/outbox" { "Notes that wait on this phone" } }
             form.themes method="post" action="/theme" aria-label="Colours of the page" {
                 input type="hidden" name="back" value=(visit.path);
                 @for (theme, words) in Theme::ALL {

@@ -18,17 +18,30 @@ pub fn page(visit: &Visit, view: &Morning) -> Markup {
         notice: view.notice.as_deref(),
         body: html! {
             h1.away { "This morning" }
-            div.two {
+            @if view.blank { (blank()) } @else { div.two {
                 section.answers aria-label="The five answers" { (answers(view)) }
                 section.shelf aria-label="The boxes in the order of the shelf" {
                     h2 { "The shelf" }
-                    @if view.boxes.is_empty() { p.say { "There is no box in the book yet." } }
+                    @if view.boxes.is_empty() { p.say { "No box needs opening." } }
                     ol { @for shelf_box in &view.boxes { li { (on_shelf(shelf_box)) } } }
+                    p.ways-on { a.pick href="/boxes" { "All boxes: new, move, set apart" } }
                 }
-            }
+            } }
         },
     }
     .show()
+}
+
+/// A book that waits for its first animal.
+fn blank() -> Markup {
+    html! {
+        section.blank {
+            p.say.large { "This book is empty. What lives with you?" }
+            p { a.go href="/begin" { "Begin with your own animals" } }
+            form method="post" action="/season" { button name="look" value="yes" { "Look at an invented season" } }
+            p.soft { "Eggs, larvae or cocoons, counted or about so many, from today or from three weeks ago: all of it can be begun with." }
+        }
+    }
 }
 
 fn answers(view: &Morning) -> Markup {
@@ -43,7 +56,9 @@ fn answers(view: &Morning) -> Markup {
             }
             @if let Some(first) = open.first() {
                 p { a.go href=(url::round(&first.name)) { (if done > 0 { "Go on with " } else { "Begin with " }) (first.name) } }
+                p { a.more href="/round" { "All boxes on one page, for where there is no signal" } }
             }
+            @if view.thermometer_waits { p { a.more href="/air" { "Note the thermometer" } } }
         }
         div.answer {
             h2 { "When is the next?" }

@@ -1,5 +1,6 @@
 //! Pieces that several pages share.
 
+use crate::typed::Complaint;
 use crate::words;
 use jiff::civil::DateTime;
 use keeper::view::round::InMoult;
@@ -70,6 +71,19 @@ pub fn receipt_line(receipt: &Receipt) -> Markup {
 #[must_use]
 pub fn cautions(cautions: &[String]) -> Markup {
     html! { @for caution in cautions { p.caution { (caution_mark()) span { span.away { "Caution: " } (caution) } } } }
+}
+
+/// Why a form comes back, and that what was typed is still in it.
+#[must_use]
+pub fn complaints(complaints: &[Complaint]) -> Markup {
+    html! {
+        @if !complaints.is_empty() {
+            div.alert role="alert" {
+                @for complaint in complaints { p { b { (complaint.says) } } }
+                p { "Nothing was saved. All you typed is still here: mend it and note it again." }
+            }
+        }
+    }
 }
 
 /// Where a figure is weaker than it looks.

@@ -24,6 +24,8 @@ pub struct Round<'a> {
     pub after: &'a str,
     /// The box is to be counted again.
     pub again: bool,
+    /// It stands among all the others, on the page of the whole round.
+    pub whole: bool,
 }
 
 /// The page.
@@ -46,10 +48,12 @@ pub fn page(visit: &Visit, round: &Round<'_>) -> Markup {
                 }
             }
             (parts::cautions(&view.cautions))
+            @if !view.both_said.is_empty() && !round.again { (both_said(view)) }
             @if let Some(misfit) = view.misfit.as_ref().filter(|_| !round.again) { (does_not_fit(view, misfit)) }
             @for moult in &view.in_moult { (parts::in_moult(view.now, moult)) }
             (round_form::form(round))
             (noted(view))
+            p.ways-on { a.pick href=(url::boxes(&view.name)) { "Split, merge, set apart, move on the shelf" } }
             (neighbours(view))
         },
     }
@@ -60,7 +64,7 @@ fn head(view: &BoxRound) -> Markup {
     html! {
         header.box-head {
             h1 { (view.name) }
-            p.place { "box " (view.position) " of " (view.of) }
+            p.place { @if view.position > 0 { "box " (view.position) " of " (view.of) } @else { "left in peace" } }
             a.to-shelf href="/" { "The shelf" }
             p.soft { (view.line) ", " (view.species) @if !view.plant.is_empty() { ", on " (view.plant) } }
             p.who {
@@ -110,10 +114,37 @@ fn does_not_fit(view: &BoxRound, misfit: &Misfit) -> Markup {
                 @for (stage, n) in &misfit.short { li { (words::stage_count(*stage, *n)) " short" } }
                 @for (stage, n) in &misfit.over { li { (words::stage_count(*stage, *n)) " more than the book has" } }
             }
+            @if let Some(guess) = &view.guess {
+                form.guess method="post" action={ (url::round(&view.name)) "/settle" } {
+                    p { "About " (words::stage_count(guess.stage, guess.said)) " had been said when they came. Were it " (guess.counted) " from the start?" }
+                    button.go name="so" value="yes" { (words::stage_count(guess.stage, guess.counted)) " came" }
+                }
+            }
             div.buttons {
                 form method="post" action={ (url::round(&view.name)) "/misfit" } { button.go name="so" value="yes" { "Yes, so it is" } }
                 a.quiet href={ (url::round(&view.name)) "?again=yes#left" } { "Count again" }
             }
+        }
+    }
+}
+
+/// Two phones, two counts: a person chooses, never the clock.
+fn both_said(view: &BoxRound) -> Markup {
+    html! {
+        section.misfit aria-label="Two counts of this box" {
+            p.say { "Two counts of this box were made without seeing each other. Both are kept as said." }
+            ul.both {
+                @for said in &view.both_said {
+                    li {
+                        span { b { (said.says) } " at " (words::clock(said.at)) }
+                        form method="post" action={ (url::round(&view.name)) "/undo" } {
+                            @for other in view.both_said.iter().filter(|it| it.id != said.id) { input type="hidden" name="id" value=(other.id); }
+                            button { "This one holds" span.away { ": " (said.says) " at " (words::clock(said.at)) } }
+                        }
+                    }
+                }
+            }
+            p { a.quiet href={ (url::round(&view.name)) "?again=yes#left" } { "Count again" } }
         }
     }
 }

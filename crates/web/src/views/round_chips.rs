@@ -43,6 +43,25 @@ pub fn words(typed: &Typed, name: &str, legend: &str, default: &str, choices: &[
     }
 }
 
+/// Short words that stand as close as numbers do; nothing is chosen before it is tapped.
+#[must_use]
+pub fn numbers_of_words(typed: &Typed, name: &str, legend: &str, choices: &[Choice]) -> Markup {
+    let chosen = typed.get(name).unwrap_or("");
+    html! {
+        fieldset.chips.numbers.short {
+            legend { (legend) }
+            div.row {
+                @for choice in choices {
+                    label.chip {
+                        input type="radio" name=(name) value=(choice.value) checked[choice.value == chosen];
+                        span { (choice.words) @if !choice.more.is_empty() { small { (choice.more) } } }
+                    }
+                }
+            }
+        }
+    }
+}
+
 /// A row of numbers to choose from.
 #[derive(Debug)]
 pub struct Numbers<'a> {
@@ -56,6 +75,8 @@ pub struct Numbers<'a> {
     pub default: Option<u32>,
     /// The word on the chip that notes nothing, or on the zero.
     pub nothing: &'a str,
+    /// Only the field to write in, without chips: for the rarer numbers where a page must stay small.
+    pub bare: bool,
 }
 
 impl Numbers<'_> {
@@ -67,20 +88,22 @@ impl Numbers<'_> {
         let chosen = typed.get(self.name).unwrap_or(&default);
         // A count beyond the chips stands in the field from the start.
         let written = typed.get(&or).map(str::to_owned).or_else(|| {
-            self.default.filter(|it| *it > CHIP_MAX && typed.is_empty()).map(|it| it.to_string())
+            self.default
+                .filter(|it| (self.bare || *it > CHIP_MAX) && typed.is_empty())
+                .map(|it| it.to_string())
         });
         html! {
             fieldset.chips.numbers {
                 legend { (self.legend) }
                 div.row {
-                    @if self.default.is_none() { (chip(self.name, "", self.nothing, chosen.is_empty())) }
+                    @if self.bare {} @else if self.default.is_none() { (chip(self.name, "", self.nothing, chosen.is_empty())) }
                     @else {
                         @if self.max > CHIP_MAX { (chip(self.name, "", "\u{2013}", chosen.is_empty())) }
                         (chip(self.name, "0", self.nothing, chosen == "0"))
                     }
-                    @for n in 1..=self.max.min(CHIP_MAX) { (chip(self.name, &n.to_string(), &n.to_string(), chosen == n.to_string())) }
-                    @if self.max > CHIP_MAX || written.as_ref().is_some_and(|it| !it.is_empty()) {
-                        label.or { span { "or" } input type="text" inputmode="numeric" autocomplete="off" name=(or) value=(written.unwrap_or_default()) size="3" placeholder=" "; }
+                    @for n in 1..=(if self.bare { 0 } else { self.max.min(CHIP_MAX) }) { (chip(self.name, &n.to_string(), &n.to_string(), chosen == n.to_string())) }
+                    @if self.bare || self.max > CHIP_MAX || written.as_ref().is_some_and(|it| !it.is_empty()) {
+                        label.or { @if !self.bare { span { "or" } } input type="text" inputmode="numeric" autocomplete="off" name=(or) value=(written.unwrap_or_default()) size="3" placeholder=" "; }
                     }
                 }
             }

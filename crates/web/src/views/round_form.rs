@@ -14,14 +14,17 @@ use terms::Stage;
 pub fn form(round: &Round<'_>) -> Markup {
     let view = round.view;
     html! {
-        form.round method="post" action=(url::round(&view.name)) data-keep=(url::round(&view.name)) {
+        form.round method="post" action=(url::round(&view.name)) data-keep=(url::round(&view.name)) data-outbox=(view.name) data-opened=[opened_ms(round.id)] {
             input type="hidden" name="id" value=(round.typed.get("id").map_or_else(|| round.id.to_string(), str::to_owned));
+            input type="hidden" name="seen_entries" value=(round.typed.get("seen_entries").map_or_else(|| view.seen_entries.to_string(), str::to_owned));
+            input type="hidden" name="own" value=(round.typed.get("own").unwrap_or(""));
+            @if round.whole { input type="hidden" name="from" value="all"; }
             @if view.empty || fields::all_n(view) == 0 { (empty(round)) } @else {
                 (moved(view, round.typed))
-                (gone(view, round.typed))
+                (gone(view, round.typed, round.whole))
                 (left(round))
                 (given(view, round.typed))
-                div.rarer { (more(view, round.typed)) }
+                div.rarer { (more(view, round.typed, round.whole)) @if !round.whole { (earlier(round.typed)) } }
                 button.stay name="go" value="stay" { "Note it, stay here" }
             }
             div.act-bar {
@@ -32,11 +35,18 @@ pub fn form(round: &Round<'_>) -> Markup {
     }
 }
 
+/// When a page was made, by the clock of the book: its id says so.
+#[must_use]
+pub fn opened_ms(id: uuid::Uuid) -> Option<u64> {
+    let (seconds, nanos) = id.get_timestamp()?.to_unix();
+    Some(seconds * 1_000 + u64::from(nanos) / 1_000_000)
+}
+
 fn empty(round: &Round<'_>) -> Markup {
     html! {
         p.say { "Empty. Wash it, let it dry, and put it away." }
         div.row { (chips::tick(round.typed, "close", "yes", "Washed and put away", "")) }
-        (found(round.view, round.typed))
+        (found(round.view, round.typed, round.whole))
         (remark(round.typed))
     }
 }
@@ -49,7 +59,7 @@ fn moved(view: &BoxRound, typed: &Typed) -> Markup {
     let legend = if moves.len() == 1 { words::upper_first(&first.words()) } else { together(&moves) };
     html! {
         div.deed {
-            (Numbers { name: "moved_n", legend: html! { (legend) }, max, default: None, nothing: "none" }.show(typed))
+            (Numbers { name: "moved_n", legend: html! { (legend) }, max, default: None, nothing: "none", bare: false }.show(typed))
             div.then {
                 @if moves.len() == 1 { input type="hidden" name="moved_what" value=(first.value()); } @else {
                     (chips::words(typed, "moved_what", "What they did", &first.value(), &moves.iter().map(|it| Choice::new(it.value(), it.words())).collect::<Vec<_>>()))
@@ -89,21 +99,21 @@ fn takers(view: &BoxRound) -> Vec<Choice> {
 }
 
 /// Dead animals with their sign; eggs that will not hatch.
-fn gone(view: &BoxRound, typed: &Typed) -> Markup {
+fn gone(view: &BoxRound, typed: &Typed, whole: bool) -> Markup {
     let stages: Vec<Stage> = fields::stages(view).into_iter().filter(|it| *it != Stage::Egg).collect();
     let max = stages.iter().map(|it| fields::expected_n(view, *it)).max().unwrap_or(0);
     let eggs = fields::expected_n(view, Stage::Egg);
     html! {
         @if eggs > 0 {
-            (Numbers { name: "failed_n", legend: html! { "Eggs that will not hatch" }, max: eggs, default: None, nothing: "none" }.show(typed))
+            (Numbers { name: "failed_n", legend: html! { "Eggs that will not hatch" }, max: eggs, default: None, nothing: "none", bare: false }.show(typed))
         }
         @if max > 0 {
             div.deed {
-                (Numbers { name: "dead_n", legend: html! { "Dead" }, max, default: None, nothing: "none" }.show(typed))
+                (Numbers { name: "dead_n", legend: html! { "Dead" }, max, default: None, nothing: "none", bare: false }.show(typed))
                 div.then {
                     (stage_chips(typed, "dead_stage", "Which stage", &stages))
                     (chips::words(typed, "sign", "What you saw", &sign_default(view), &signs(view)))
-                    label.field { span { "A word about it, if you like" } input type="text" name="dead_remark" maxlength="200" autocomplete="off" value=(typed.get("dead_remark").unwrap_or("")); }
+                    @if !whole { label.field { span { "A word about it, if you like" } input type="text" name="dead_remark" maxlength="200" autocomplete="off" value=(typed.get("dead_remark").unwrap_or("")); } }
                 }
             }
         }
@@ -167,6 +177,7 @@ fn left(round: &Round<'_>) -> Markup {
                         max: if book == 0 { fields::all_n(view) } else { book + 1 },
                         default: Some(book),
                         nothing: "0",
+                        bare: round.whole,
                     }.show(typed))
                 }
             }
@@ -196,7 +207,7 @@ fn given(view: &BoxRound, typed: &Typed) -> Markup {
 }
 
 /// What is needed less often, folded away until asked for; open if something was typed in it.
-fn more(view: &BoxRound, typed: &Typed) -> Markup {
+fn more(view: &BoxRound, typed: &Typed, whole: bool) -> Markup {
     let stages = fields::stages(view);
     let any = |names: &[&str]| names.iter().any(|it| !typed.word(it).is_empty());
     let moults = stages.iter().any(|it| !typed.word(&fields::moult_field(*it)).is_empty());
@@ -204,18 +215,19 @@ fn more(view: &BoxRound, typed: &Typed) -> Markup {
         details open[any(&["short_n", "short_n_or", "found_n", "found_n_or"])] {
             summary { "Short, found" }
             div.deed {
-                (Numbers { name: "short_n", legend: html! { "Short, not found" }, max: fields::all_n(view), default: None, nothing: "none" }.show(typed))
+                (Numbers { name: "short_n", legend: html! { "Short, not found" }, max: fields::all_n(view), default: None, nothing: "none", bare: whole }.show(typed))
                 div.then { (stage_chips(typed, "short_stage", "Which stage", &stages)) }
             }
-            (found(view, typed))
+            (found(view, typed, whole))
         }
         @if stages.iter().any(|it| it.is_larva()) {
-            details open[moults] {
+            // The page of the whole round stays small; this stands on the page of the box.
+            @if !whole { details open[moults] {
                 summary { "In moult, as you see it" }
                 @for stage in stages.iter().filter(|it| it.is_larva()) {
-                    (Numbers { name: &fields::moult_field(*stage), legend: html! { (stage) " that sit still" }, max: fields::expected_n(view, *stage), default: None, nothing: "did not look" }.show(typed))
+                    (Numbers { name: &fields::moult_field(*stage), legend: html! { (stage) " that sit still" }, max: fields::expected_n(view, *stage), default: None, nothing: "did not look", bare: false }.show(typed))
                 }
-            }
+            } }
             details open[any(&["leaf_or", "leaf_left"])] {
                 summary { "Leaf in other grams" }
                 div.pair {
@@ -228,7 +240,21 @@ fn more(view: &BoxRound, typed: &Typed) -> Markup {
     }
 }
 
-fn found(view: &BoxRound, typed: &Typed) -> Markup {
+/// The notebook of the last weeks: when it happened, if not now.
+fn earlier(typed: &Typed) -> Markup {
+    let field = |name: &str| typed.get(name).unwrap_or("").to_owned();
+    html! {
+        details open[!typed.word("day").is_empty() || !typed.word("hour").is_empty()] {
+            summary { "It was earlier" }
+            div.pair {
+                label.field { span { "Day" } input type="date" name="day" value=(field("day")); }
+                label.field { span { "Time, if known" } input type="time" name="hour" value=(field("hour")); }
+            }
+        }
+    }
+}
+
+fn found(view: &BoxRound, typed: &Typed, whole: bool) -> Markup {
     let mut stages = fields::stages(view);
     if stages.is_empty() {
         stages = (1..=terms::stage::INSTARS_MAX).map(Stage::Larva).collect();
@@ -242,6 +268,7 @@ fn found(view: &BoxRound, typed: &Typed) -> Markup {
                     max: view.missing,
                     default: None,
                     nothing: "none",
+                    bare: whole,
                 }.show(typed))
                 div.then { (stage_chips(typed, "found_stage", "Which stage", &stages)) }
             }

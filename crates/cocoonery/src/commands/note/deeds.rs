@@ -17,6 +17,7 @@ pub(super) fn received(it: &Received) -> Deed {
         line: it.line.clone(),
         species: it.species.clone(),
         n: it.n,
+        about: false,
         stage: it.stage,
         into: it.into.clone(),
         laid: it.laid,

@@ -1,0 +1,379 @@
+//! The state of one chain of stories, and how likely an animal's story is.
+
+use super::super::brood::Living;
+use super::super::clocks::Clocks;
+use super::super::model::{BroodModel, StageKind};
+use super::super::pace::{PaceBelief, log_variance};
+use super::super::watched::{BoxCount, Watched};
+use crate::dice::{Dice, normal_upper};
+
+/// How sure we are of the spread among animals that the model gives: standard deviation of the logarithm of a
+/// common factor of all its coefficients of variation. Judgement: seven in ten broods within a fifth of it.
+pub(in super::super) const SPREAD_SD: f64 = 0.2;
+/// No count is perfect and nothing is certain to live: where the model says so, the chance is this.
+pub(super) const NEVER: f64 = 1e-6;
+/// A chance that no longer matters beside the others.
+const NEGLIGIBLE: f64 = 1e-9;
+/// Correlation of one makes the equations singular.
+const MOST_CORRELATED: f64 = 0.98;
+/// The cold is never quite still: share of a stage per day that goes by at any temperature.
+const COLD_CREEP: f64 = 1e-5;
+
+/// A watched group as the chain sees it.
+#[derive(Debug, Clone)]
+pub(in super::super) struct Cohort {
+    pub(in super::super) started_stage: usize,
+    pub(in super::super) started_d: f64,
+    pub(in super::super) n: usize,
+    pub(in super::super) counts: Vec<BoxCount>,
+    /// Animals of the counts that had to be called less far on than they were noted.
+    pub(in super::super) moved: u32,
+}
+
+impl Cohort {
+    pub(in super::super) fn new(watched: &Watched, stages: usize) -> Cohort {
+        let (mut counts, moved) = watched.in_order(stages);
+        if counts.is_empty() {
+            // Nobody looked since they were started: all were seen at the start.
+            let mut seen = vec![0; stages + 1];
+            seen[watched.started_stage] = watched.n;
+            counts.push(BoxCount { at_d: watched.started_d, seen });
+        }
+        let (started_stage, started_d) = (watched.started_stage, watched.started_d);
+        Cohort { started_stage, started_d, n: watched.n as usize, counts, moved }
+    }
+
+    /// How many were seen in a stage at the last count.
+    pub(in super::super) fn seen_last(&self, stage: usize) -> usize {
+        self.counts.last().and_then(|it| it.seen.get(stage)).map_or(0, |n| *n as usize)
+    }
+
+    /// The least far stage at the last count; where they were started if nobody was seen.
+    pub(in super::super) fn lowest_stage(&self) -> usize {
+        let seen = self.counts.last().and_then(|it| it.seen.iter().position(|n| *n > 0));
+        seen.unwrap_or(self.started_stage)
+    }
+
+    /// The last count.
+    pub(in super::super) fn last_d(&self) -> f64 {
+        self.counts.last().map_or(self.started_d, |it| it.at_d)
+    }
+}
+
+/// What a chain is made from.
+pub(in super::super) struct Given<'a> {
+    pub(in super::super) model: &'a BroodModel,
+    pub(in super::super) clocks: &'a Clocks,
+    pub(in super::super) cohorts: &'a [Cohort],
+    pub(in super::super) belief: &'a PaceBelief,
+    pub(in super::super) living: &'a Living,
+}
+
+/// What is believed of the brood in one state of the chain.
+#[derive(Debug, Clone)]
+pub(super) struct Brood {
+    /// `g + h_k`.
+    pub(super) m: Vec<f64>,
+    /// Logarithm of the factor of the spread.
+    pub(super) omega: f64,
+    /// Logarithm of the survival of each stage.
+    pub(super) log_p: Vec<f64>,
+    /// Standard deviation of the logarithm of the needs.
+    pub(super) s: Vec<f64>,
+    /// Logarithm of the middle animal's need in units: `log K_k + m_k`.
+    pub(super) log_need: Vec<f64>,
+}
+
+/// One chain.
+pub(super) struct Chain<'a> {
+    pub(super) given: &'a Given<'a>,
+    pub(super) dice: Dice,
+    pub(super) brood: Brood,
+    pub(super) stages: usize,
+    /// Stages whose length the clock decides: all, or all but the resting pupa.
+    pub(super) timed: usize,
+    pub(super) rho: f64,
+    /// `rho / (1 - rho + rho q)` for `q` stages seen whole.
+    pub(super) pull: Vec<f64>,
+    pub(super) log_missed: Vec<f64>,
+    pub(super) missed: Vec<f64>,
+    pub(super) slow_log: f64,
+    pub(super) animals: Vec<Animal>,
+    /// The first animal of each group.
+    pub(super) first: Vec<usize>,
+    /// For each animal: instants of entry, up to the stage it stands in at the last count.
+    pub(super) entry: Vec<f64>,
+    /// For each animal: logarithm of the units spent in each stage that it left; of the one it stands in, so far.
+    pub(super) log_units: Vec<f64>,
+    /// For each animal and count: where its story puts it, whether it lives or not.
+    pub(super) at: Vec<u8>,
+    /// For each animal and count: whether it was seen.
+    pub(super) seen: Vec<bool>,
+    pub(super) counts: usize,
+}
+
+/// What is kept of one animal beside its instants.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Animal {
+    pub(super) cohort: u32,
+    /// Its stage at the last count.
+    pub(super) cur: u8,
+    /// One more than the last count at which it was seen; 0 if it never was.
+    pub(super) seen_to: u8,
+    /// Counts before that at which it was not seen.
+    pub(super) gaps: u8,
+    pub(super) female: bool,
+    /// Sum of the standardised logarithms of its needs, and of their squares.
+    pub(super) fit: Fit,
+    /// Log of the chance of living when it was seen, and of not being seen when it was not. That those who were
+    /// seen were not overlooked is left out: it is the same for every story of the same counts.
+    pub(super) sight: f64,
+}
+
+/// How an animal's times fit the brood.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Fit {
+    pub(super) sum: f64,
+    pub(super) squares: f64,
+    /// Log of the chance that the present stage takes longer than it has.
+    pub(super) wait: f64,
+}
+
+impl<'a> Chain<'a> {
+    pub(super) fn cohort(&self, animal: usize) -> &'a Cohort {
+        &self.given.cohorts[self.animals[animal].cohort as usize]
+    }
+
+    pub(super) fn row(&self, animal: usize) -> usize {
+        animal * (self.stages + 1)
+    }
+
+    /// Units of a stage's clock and how fast they go by; never quite still, so that every instant can be told.
+    #[inline]
+    pub(super) fn reading(&self, stage: usize, at_d: f64) -> (f64, f64) {
+        let (units, per_day) = self.given.clocks.past_reading(stage, at_d);
+        let creep = COLD_CREEP * self.given.clocks.need(stage);
+        (units + creep * (at_d - self.given.clocks.start_d()), per_day + creep)
+    }
+
+    #[inline]
+    pub(super) fn units(&self, stage: usize, at_d: f64) -> f64 {
+        self.reading(stage, at_d).0
+    }
+
+    /// The logarithm of a female's longer need.
+    #[inline]
+    pub(super) fn slow(&self, stage: usize, female: bool) -> f64 {
+        if female && self.given.model.stages[stage].kind == StageKind::Pupa { self.slow_log } else { 0.0 }
+    }
+
+    /// The standardised logarithm of a need.
+    #[inline]
+    pub(super) fn z(&self, brood: &Brood, stage: usize, female: bool, log_units: f64) -> f64 {
+        let s = brood.s[stage];
+        (log_units - brood.log_need[stage] - self.slow(stage, female)) / s + 0.5 * s
+    }
+
+    /// Sums over the stages that an animal has left.
+    pub(super) fn fit(&self, brood: &Brood, animal: usize) -> Fit {
+        let it = &self.animals[animal];
+        let (row, cur) = (self.row(animal), usize::from(it.cur));
+        let mut fit = Fit::default();
+        for stage in self.cohort(animal).started_stage..cur.min(self.timed) {
+            let z = self.z(brood, stage, it.female, self.log_units[row + stage]);
+            fit.sum += z;
+            fit.squares += z * z;
+        }
+        fit.wait = self.wait(brood, animal, fit.sum);
+        fit
+    }
+
+    /// How many stages an animal has left whose length the clock decides.
+    #[inline]
+    pub(super) fn left(&self, animal: usize) -> usize {
+        usize::from(self.animals[animal].cur).min(self.timed)
+            - self.cohort(animal).started_stage.min(self.timed)
+    }
+
+    /// Log of the chance that the stage an animal stands in takes longer than it has, given the others.
+    #[inline]
+    pub(super) fn wait(&self, brood: &Brood, animal: usize, sum: f64) -> f64 {
+        let it = &self.animals[animal];
+        let cur = usize::from(it.cur);
+        if cur >= self.timed {
+            return 0.0;
+        }
+        self.wait_for(brood, animal, sum, self.log_units[self.row(animal) + cur])
+    }
+
+    /// The same, for other units so far.
+    #[inline]
+    pub(super) fn wait_for(&self, brood: &Brood, animal: usize, sum: f64, log_units: f64) -> f64 {
+        let it = &self.animals[animal];
+        let pull = self.pull[self.left(animal)];
+        let z = self.z(brood, usize::from(it.cur), it.female, log_units);
+        let bound = (z - pull * sum) / (1.0 - self.rho * pull * self.left(animal) as f64).sqrt();
+        log_upper(bound)
+    }
+
+    /// The log density of an animal's times, up to what no move changes.
+    #[inline]
+    pub(super) fn times(&self, animal: usize, fit: &Fit) -> f64 {
+        let pull = self.pull[self.left(animal)];
+        -0.5 * (fit.squares - pull * fit.sum * fit.sum) / (1.0 - self.rho) + fit.wait
+    }
+
+    /// The share of the present stage done by the last count, taking the animal for a middle one.
+    pub(super) fn share_done(&self, animal: usize, stage: usize, log_units: f64) -> f64 {
+        let it = &self.animals[animal];
+        libm::exp((log_units - self.brood.log_need[stage] - self.slow(stage, it.female)).min(0.0))
+    }
+
+    /// Log of the chance of not dying from the start to a count, along an animal's story.
+    pub(super) fn lived(&self, animal: usize, count: usize) -> f64 {
+        let cohort = self.cohort(animal);
+        let stage = usize::from(self.at[animal * self.counts + count]);
+        let whole: f64 = self.brood.log_p[cohort.started_stage..stage].iter().sum();
+        if stage >= self.stages {
+            return whole;
+        }
+        whole + self.brood.log_p[stage] * self.part_done(animal, stage, cohort.counts[count].at_d)
+    }
+
+    /// The share of a stage done at an instant, along an animal's story.
+    pub(super) fn part_done(&self, animal: usize, stage: usize, at_d: f64) -> f64 {
+        let row = self.row(animal);
+        let done = self.units(stage, at_d) - self.units(stage, self.entry[row + stage]);
+        if stage < usize::from(self.animals[animal].cur) {
+            (done / libm::exp(self.log_units[row + stage])).clamp(0.0, 1.0)
+        } else {
+            self.share_done(animal, stage, libm::log(done.max(1e-12)))
+        }
+    }
+
+    /// Was it seen at the last count?
+    #[inline]
+    pub(super) fn seen_last(&self, animal: usize) -> bool {
+        usize::from(self.animals[animal].seen_to) == self.cohort(animal).counts.len()
+    }
+
+    /// Is there a count at which it was not seen?
+    #[inline]
+    pub(super) fn doubtful(&self, animal: usize) -> bool {
+        self.animals[animal].gaps > 0 || !self.seen_last(animal)
+    }
+
+    /// The stage it was in when last seen.
+    pub(super) fn seen_in(&self, animal: usize) -> usize {
+        match usize::from(self.animals[animal].seen_to).checked_sub(1) {
+            Some(count) => usize::from(self.at[animal * self.counts + count]),
+            None => self.cohort(animal).started_stage,
+        }
+    }
+
+    /// Looks anew at which counts an animal was seen.
+    pub(super) fn look(&mut self, animal: usize) {
+        let from = animal * self.counts;
+        let seen = &self.seen[from..from + self.cohort(animal).counts.len()];
+        let seen_to = seen.iter().rposition(|it| *it).map_or(0, |it| it + 1);
+        let gaps = seen[..seen_to].iter().filter(|it| !**it).count();
+        let it = &mut self.animals[animal];
+        (it.seen_to, it.gaps) = (seen_to as u8, gaps as u8);
+    }
+
+    /// Log of the chance of living when it was seen, and of not being seen when it was not, whenever it died.
+    pub(super) fn sight(&self, animal: usize) -> f64 {
+        let it = &self.animals[animal];
+        let (seen_to, from) = (usize::from(it.seen_to), animal * self.counts);
+        let counts = self.cohort(animal).counts.len();
+        let mut sum = 0.0;
+        if it.gaps > 0 {
+            let overlooked = (0..seen_to).filter(|count| !self.seen[from + count]);
+            sum += overlooked.map(|count| self.log_missed[usize::from(self.at[from + count])]).sum::<f64>();
+        }
+        if seen_to == counts {
+            let cur = usize::from(it.cur);
+            let whole: f64 = self.brood.log_p[self.cohort(animal).started_stage..cur].iter().sum();
+            let row = self.row(animal);
+            let part =
+                if cur < self.stages { self.share_done(animal, cur, self.log_units[row + cur]) } else { 0.0 };
+            return sum + whole + if cur < self.stages { self.brood.log_p[cur] * part } else { 0.0 };
+        }
+        let alive = if seen_to == 0 { 0.0 } else { self.lived(animal, seen_to - 1) };
+        let (mut gone, mut so_far) = (0.0, 1.0);
+        self.deaths(animal, alive, |chance, still| {
+            gone += chance;
+            so_far = still;
+        });
+        sum + alive + libm::log((gone + so_far).max(1e-300))
+    }
+
+    /// Walks the counts after the last at which an animal was seen: the chance of dying before each of them, not
+    /// having been seen, and the chance of living on unseen. Stops when that is no longer worth a thought.
+    pub(super) fn deaths(&self, animal: usize, alive: f64, mut note: impl FnMut(f64, f64)) {
+        let counts = self.cohort(animal).counts.len();
+        let (mut still, mut before) = (1.0, alive);
+        for count in usize::from(self.animals[animal].seen_to)..counts {
+            let now = self.lived(animal, count);
+            let lives = libm::exp(now - before);
+            let chance = still * (1.0 - lives);
+            still *= lives * self.missed[usize::from(self.at[animal * self.counts + count])];
+            before = now;
+            if still < NEGLIGIBLE {
+                note(chance, 0.0);
+                return;
+            }
+            note(chance, still);
+        }
+    }
+
+    /// Works an animal's sums out anew.
+    pub(super) fn refresh(&mut self, animal: usize) {
+        let fit = self.fit(&self.brood, animal);
+        let sight = self.sight(animal);
+        let it = &mut self.animals[animal];
+        (it.fit, it.sight) = (fit, sight);
+    }
+
+    /// The spread and needs that go with a pace and a factor of the spread.
+    pub(super) fn derive(&self, brood: &mut Brood) {
+        for (stage, it) in self.given.model.stages.iter().enumerate() {
+            // A hair of spread where the model has none, so that every count has an explanation.
+            let cv = it.spread_cv.max(0.003) * libm::exp(brood.omega);
+            brood.s[stage] = log_variance(cv).sqrt();
+            brood.log_need[stage] = libm::log(self.given.clocks.need(stage)) + brood.m[stage];
+        }
+    }
+}
+
+pub(super) fn correlation(model: &BroodModel) -> f64 {
+    model.rank_correlation.min(MOST_CORRELATED)
+}
+
+/// Log of the upper tail of the normal distribution, for any bound.
+#[inline]
+pub(super) fn log_upper(bound: f64) -> f64 {
+    if bound < -4.5 {
+        // Less than a hundred-thousandth.
+        0.0
+    } else if bound < 30.0 {
+        libm::log(normal_upper(bound))
+    } else {
+        // Mills' ratio far out: density over bound.
+        -0.5 * bound * bound - libm::log(bound) - 0.918_938_533_204_672_7
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The tail of tables: Q(1.96) = 0.0249979, Q(3) = 0.00134990; and no step where the formula changes.
+    #[test]
+    fn the_log_of_the_tail() {
+        assert!((log_upper(1.96) - 0.024_997_9_f64.ln()).abs() < 1e-5);
+        assert!((log_upper(3.0) - 0.001_349_90_f64.ln()).abs() < 1e-5);
+        assert!((log_upper(30.0 - 1e-9) - log_upper(30.0)).abs() < 2e-3);
+        assert!((log_upper(-4.5 + 1e-9) - log_upper(-4.5 - 1e-9)).abs() < 1e-5);
+    }
+}

@@ -1,0 +1,198 @@
+//! Simulation-based calibration (Talts et al. 2018): broods from the prior, counted, learned from, ranked.
+//!
+//! The brood maker below is written from the definition on the model page and shares no code with the engine: it
+//! adds up degree-days hour by hour and lets each animal live by itself. If the engine's posterior is right, the
+//! rank of the true value among posterior draws is uniform, whatever the counts were.
+#![allow(dead_code, clippy::unwrap_used, reason = "a test may panic")]
+
+use science::dice::Dice;
+use science::phenology::{
+    AirSeries, Ask, BoxCount, BroodModel, Clocks, HORIZON_D, Living, Outlook, OutlookError, RateCurve,
+    Reading, Room, Simulator, StageKind, Watched,
+};
+
+/// Posterior draws that a true value is ranked among.
+pub const DRAWS: usize = 99;
+/// Standard deviation of the logarithm of the factor of the spread, as the model page states it.
+const SPREAD_SD: f64 = 0.2;
+
+/// Ranks of one parameter.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Ranks {
+    pub parameter: String,
+    /// From 0 to [`DRAWS`].
+    pub ranks: Vec<usize>,
+}
+
+impl Ranks {
+    /// Chi-square of the rank histogram in a number of equal bins that divides `DRAWS + 1`.
+    pub fn chi_square(&self, bins: usize) -> f64 {
+        let mut seen = vec![0.0; bins];
+        for rank in &self.ranks {
+            seen[rank * bins / (DRAWS + 1)] += 1.0;
+        }
+        let expect = self.ranks.len() as f64 / bins as f64;
+        seen.iter().map(|n| (n - expect) * (n - expect) / expect).sum()
+    }
+
+    /// How far the mean rank lies off, and how wide the ranks lie, both in standard errors of a uniform rank.
+    pub fn lean_and_width(&self) -> (f64, f64) {
+        let n = self.ranks.len() as f64;
+        let place = |it: &usize| (*it as f64 + 0.5) / (DRAWS + 1) as f64 - 0.5;
+        let mean = self.ranks.iter().map(place).sum::<f64>() / n;
+        let square = self.ranks.iter().map(|it| place(it) * place(it)).sum::<f64>() / n;
+        ((mean * (12.0 * n).sqrt()), (square - 1.0 / 12.0) * (180.0 * n).sqrt())
+    }
+}
+
+/// The model that is calibrated: everything uncertain, small larvae overlooked, females slower as pupae.
+pub fn model() -> BroodModel {
+    let mut model = super::common::brood_model(0.1);
+    (model.stages[1].overlooked, model.stages[2].overlooked) = (0.04, 0.02);
+    model.female_pupa_factor = 1.05;
+    model
+}
+
+/// A season's air: a wave by day and a slow one over weeks. Its hourly means are the truth for both sides.
+pub fn season(days: u32, dice: &mut Dice) -> AirSeries {
+    let (mean_c, swing_c, phase) = (16.0 + 5.0 * dice.unit(), 4.0 * dice.unit(), 6.0 * dice.unit());
+    let day = |at_d: f64| ((at_d - 10.0 / 24.0) * std::f64::consts::TAU).sin();
+    let weeks = |at_d: f64| (at_d / 9.0 + phase).sin();
+    let reading = |hour: u32| {
+        let at_d = f64::from(hour) / 24.0;
+        Reading { at_d, air_c: mean_c + swing_c * day(at_d) + 2.0 * weeks(at_d) }
+    };
+    let readings: Vec<Reading> = (0..=days * 24).map(reading).collect();
+    AirSeries::from_readings(&readings).unwrap()
+}
+
+/// What a brood truly was.
+pub struct Truth {
+    pub shared: f64,
+    pub own: Vec<f64>,
+    pub spread: f64,
+    pub survival: Vec<f64>,
+}
+
+/// One animal: when it enters its stages, and when it dies.
+pub struct Life {
+    pub entry: Vec<f64>,
+    pub dies_d: f64,
+}
+
+pub fn truth(model: &BroodModel, dice: &mut Dice) -> Truth {
+    Truth {
+        shared: model.shared_pace_sd * dice.normal(),
+        own: model.stages.iter().map(|it| it.stage_pace_sd * dice.normal()).collect(),
+        spread: (SPREAD_SD * dice.normal()).exp(),
+        survival: model.stages.iter().map(|it| dice.beta(it.survival.mean, it.survival.weight)).collect(),
+    }
+}
+
+pub fn life(model: &BroodModel, truth: &Truth, hourly_c: &[f64], dice: &mut Dice) -> Life {
+    let u = dice.normal();
+    let female = dice.unit() < model.female_share;
+    let (mut hour, mut dies_d) = (0.0_f64, f64::INFINITY);
+    let mut entry = vec![0.0];
+    for (stage, it) in model.stages.iter().enumerate() {
+        let RateCurve::Linear { lower_c, upper_c, constant_dd } = it.rate else {
+            return Life { entry, dies_d };
+        };
+        let cv = it.spread_cv * truth.spread;
+        let s = (1.0 + cv * cv).ln().sqrt();
+        let rho = model.rank_correlation;
+        let z = rho.sqrt() * u + (1.0 - rho).sqrt() * dice.normal();
+        let slow = if female && it.kind == StageKind::Pupa { model.female_pupa_factor } else { 1.0 };
+        let need_dd =
+            constant_dd * (truth.shared + truth.own[stage]).exp() * slow * (s * z - 0.5 * s * s).exp();
+        // It dies once a share of the stage is done that is waited for with the hazard -log p.
+        let dies_at = need_dd * dice.unit().ln() / truth.survival[stage].ln();
+        let mut done_dd = 0.0;
+        while done_dd < need_dd && (hour as usize) < hourly_c.len() {
+            let per_h = (hourly_c[hour as usize].min(upper_c) - lower_c).max(0.0) / 24.0;
+            let rest_h = hour.floor() + 1.0 - hour;
+            let add = per_h * rest_h;
+            if dies_d.is_infinite() && dies_at < need_dd && done_dd + add >= dies_at {
+                dies_d = (hour + (dies_at - done_dd) / per_h) / 24.0;
+            }
+            if done_dd + add >= need_dd {
+                hour += (need_dd - done_dd) / per_h;
+                done_dd = need_dd;
+            } else {
+                done_dd += add;
+                hour = hour.floor() + 1.0;
+            }
+        }
+        if done_dd < need_dd {
+            break;
+        }
+        entry.push(hour / 24.0);
+    }
+    Life { entry, dies_d }
+}
+
+pub fn count(model: &BroodModel, lives: &[Life], at_d: f64, dice: &mut Dice) -> BoxCount {
+    let mut seen = vec![0; model.moth() + 1];
+    for it in lives.iter().filter(|it| it.dies_d > at_d) {
+        let stage = it.entry.iter().rposition(|entry| *entry <= at_d).unwrap();
+        let overlooked = model.stages.get(stage).map_or(0.0, |it| it.overlooked);
+        if dice.unit() >= overlooked {
+            seen[stage] += 1;
+        }
+    }
+    BoxCount { at_d, seen }
+}
+
+/// Ranks of every parameter over many broods: 9, 20 or 60 eggs, counted every two to three days up to a day that
+/// is decided beforehand. `runs` posterior draws are made and [`DRAWS`] of them, evenly apart, are ranked.
+///
+/// Stages that nobody can have entered by the last count are left out: their posterior is the prior.
+pub fn ranks(model: &BroodModel, broods: u64, runs: u32, seed: u64) -> Vec<Ranks> {
+    let mut all: Vec<Ranks> = Vec::new();
+    let mut note = |parameter: String, rank: usize| match all.iter_mut().find(|it| it.parameter == parameter)
+    {
+        Some(it) => it.ranks.push(rank),
+        None => all.push(Ranks { parameter, ranks: vec![rank] }),
+    };
+    for brood in 0..broods {
+        let mut dice = Dice::seeded(seed.wrapping_mul(1_000_003).wrapping_add(brood));
+        let n = [9, 20, 60][(brood % 3) as usize];
+        let air = season(100, &mut dice);
+        let hourly_c = air.hourly_c();
+        let truth = truth(model, &mut dice);
+        let lives: Vec<Life> = (0..n).map(|_| life(model, &truth, hourly_c, &mut dice)).collect();
+        let last_d = 8.0 + 60.0 * dice.unit();
+        let (mut at_d, mut counts) = (2.0 + dice.unit(), Vec::new());
+        while at_d < last_d {
+            counts.push(count(model, &lives, at_d, &mut dice));
+            at_d += 2.0 + dice.unit();
+        }
+        let asof_d = counts.last().unwrap().at_d;
+        let outlook = Outlook::Thermostat { air_c: 20.0 };
+        let room = Room { air: &air, outlook: &outlook, error: OutlookError::NONE };
+        let clocks = Clocks::new(&model.curves(), &room, 0.0, asof_d, HORIZON_D).unwrap();
+        let furthest = counts.iter().filter_map(|it| it.seen.iter().rposition(|n| *n > 0)).max().unwrap_or(0);
+        let watched = Watched { started_d: 0.0, started_stage: 0, n, box_index: 0, counts };
+        let living = Living { watched: vec![watched], ..Living::default() };
+        let ask = Ask { runs, seed: brood, threads: 1 };
+        let simulator = Simulator::new(model, &clocks, &living, ask).unwrap();
+        let beliefs: Vec<_> =
+            (0..DRAWS).map(|it| simulator.belief(it * runs as usize / DRAWS).unwrap()).collect();
+        let mut rank = |name: String, true_value: f64, value: &dyn Fn(usize) -> f64| {
+            note(name, (0..DRAWS).filter(|it| value(*it) < true_value).count());
+        };
+        rank("shared pace".to_owned(), truth.shared, &|it| beliefs[it].shared);
+        rank("spread".to_owned(), truth.spread, &|it| beliefs[it].spread);
+        for (stage, it) in model.stages.iter().enumerate().take(furthest + 1) {
+            rank(format!("pace of {}", it.name), truth.own[stage], &|it| beliefs[it].own[stage]);
+            let whole = truth.own[stage] + truth.shared;
+            rank(format!("whole pace of {}", it.name), whole, &|it| {
+                beliefs[it].own[stage] + beliefs[it].shared
+            });
+            rank(format!("survival of {}", it.name), truth.survival[stage], &|it| {
+                beliefs[it].survival[stage]
+            });
+        }
+    }
+    all
+}
