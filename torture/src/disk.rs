@@ -155,11 +155,18 @@ impl Disk {
         }
     }
 
-    /// Writes out what a power cut at this moment leaves, with the folder `from` now at `to`.
+    /// Writes out what a power cut at this moment leaves, with the folder `from` now at `to`;
+    /// only files for which `wanted` says so.
     ///
     /// # Errors
     /// If it cannot be written.
-    pub fn cut(&self, fate: Fate, dice: &mut Dice, from: &str, to: &Path) -> Result<()> {
+    pub fn cut(
+        &self,
+        fate: Fate,
+        dice: &mut Dice,
+        (from, to): (&str, &Path),
+        wanted: impl Fn(&str) -> bool,
+    ) -> Result<()> {
         let mut names = self.on_disk.clone();
         let kept = match fate {
             Fate::Kept => self.namings.len(),
@@ -171,7 +178,9 @@ impl Disk {
         }
         for (path, file) in names {
             // The shared memory of the readers is no part of the book: it is made anew.
-            let Some(path) = path.strip_prefix(from).filter(|it| !it.ends_with("-shm")) else { continue };
+            let Some(path) = path.strip_prefix(from).filter(|it| wanted(it) && !it.ends_with("-shm")) else {
+                continue;
+            };
             let place = to.join(path.trim_start_matches('/'));
             if let Some(folder) = place.parent() {
                 std::fs::create_dir_all(folder)?;
@@ -245,7 +254,7 @@ mod tests {
 
     fn left(disk: &Disk, fate: Fate) -> Option<Vec<u8>> {
         let folder = tempfile::tempdir().unwrap();
-        disk.cut(fate, &mut Dice::seeded(1), "/d", folder.path()).unwrap();
+        disk.cut(fate, &mut Dice::seeded(1), ("/d", folder.path()), |_| true).unwrap();
         std::fs::read(folder.path().join("f")).ok()
     }
 

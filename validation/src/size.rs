@@ -30,7 +30,7 @@ impl Size {
     #[must_use]
     pub fn runs(self) -> u32 {
         match self {
-            Size::Small => 600,
+            Size::Small => 400,
             Size::Full => 1000,
         }
     }

@@ -4,7 +4,7 @@ use super::brood::{CameOut, Group, Living};
 use super::clocks::Clocks;
 use super::model::{BroodModel, Sex, StageKind};
 use super::pace::{PaceBelief, log_variance};
-use super::stories::Told;
+use super::stories::{Cohort, Told};
 use super::threads::in_parts;
 use super::winter::Spring;
 use crate::dice::{Dice, Purpose, normal_upper};
@@ -81,7 +81,10 @@ impl Particles {
     }
 
     /// Runs whose pace was learned from counts; what is left to draw is the spring.
-    pub(super) fn told(evidence: &Evidence<'_>, told: &Told, lasts: &[(usize, f64)], seed: u64) -> Particles {
+    pub(super) fn told(evidence: &Evidence<'_>, told: &Told, cohorts: &[Cohort], seed: u64) -> Particles {
+        let pupa = evidence.model.stages.len() - 1;
+        let lasts = cohorts.iter().map(|it| (it.seen_last(pupa), it.last_d()));
+        let lasts: Vec<(usize, f64)> = lasts.filter(|(n, _)| *n > 0).collect();
         let runs = told.spread.len();
         let spring = |run: usize| {
             let winter = evidence.model.winter.as_ref()?;
@@ -110,7 +113,7 @@ impl Particles {
             stages: evidence.model.stages.len(),
             factors: told.factors.clone(),
             springs: (0..runs).map(spring).collect(),
-            effective: told.worth(),
+            effective: told.worth(cohorts.iter().map(Cohort::lowest_stage).min().unwrap_or(0)),
             informed: true,
         }
     }

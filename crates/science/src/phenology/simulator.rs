@@ -130,7 +130,7 @@ impl<'a> Simulator<'a> {
             tell(&given, runs, ask.seed, ask.threads)
         });
         let particles = match &told {
-            Some(told) => Particles::told(&evidence, told, &resting(&cohorts, model), ask.seed),
+            Some(told) => Particles::told(&evidence, told, &cohorts, ask.seed),
             None => Particles::new(&evidence, runs, ask.seed, ask.threads),
         };
         let spread = model.stages.iter().map(|it| log_variance(it.spread_cv).sqrt()).collect();
@@ -285,12 +285,6 @@ impl<'a> Simulator<'a> {
             }
         }
     }
-}
-
-/// Groups of watched animals that rest as pupae: how many, and when they were last counted.
-fn resting(cohorts: &[Cohort], model: &BroodModel) -> Vec<(usize, f64)> {
-    let pupa = model.stages.len() - 1;
-    cohorts.iter().map(|it| (it.seen_last(pupa), it.last_d())).filter(|(n, _)| *n > 0).collect()
 }
 
 /// Every animal of the question, in a fixed order: an animal's place is its name to the dice, and the spare

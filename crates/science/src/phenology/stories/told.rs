@@ -67,10 +67,10 @@ impl Told {
         &self.log_survival[run * self.stages..(run + 1) * self.stages]
     }
 
-    /// How many independent runs the pace of the stages is worth, at the worst of them.
+    /// How many independent runs the pace of the stages from one on is worth, at the worst of them.
     ///
-    /// Runs times the variance within over the variance of the chains' means times their length.
-    pub(in super::super) fn worth(&self) -> f64 {
+    /// By the scatter of batch means: batches times the variance within over the variance between their means.
+    pub(in super::super) fn worth(&self, from: usize) -> f64 {
         let batches = 20.min(self.runs / 2).max(1);
         let worth = |stage: usize| {
             let all: Vec<f64> = (0..self.runs).map(|run| self.factor(run)[stage]).collect();
@@ -92,7 +92,7 @@ impl Told {
                 / (batches as f64 - 1.0).max(1.0);
             (within / between.max(1e-300) * batches as f64).min(self.runs as f64)
         };
-        (0..self.stages).map(worth).fold(self.runs as f64, f64::min)
+        (from.min(self.stages)..self.stages).map(worth).fold(self.runs as f64, f64::min)
     }
 
     fn push(&mut self, chain: &mut Chain<'_>) {
