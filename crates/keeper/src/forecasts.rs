@@ -2,6 +2,7 @@
 
 use crate::book::{Keeper, Look};
 use crate::failure::Failure;
+use crate::followed::followed;
 use crate::leaf_order::{LineLeaf, line_leaf};
 use crate::model::{HouseNumbers, brood_model, learn_survival, winter_of};
 use crate::state::{Air, alive, day_number, earliest_d, instant_of, shown};
@@ -12,7 +13,7 @@ use jiff::Timestamp;
 use jiff::civil::DateTime;
 use rearing::RearingBox;
 use science::phenology::{
-    Ask, BroodModel, Clocks, Forecast, Living, Quantiles, Scope, Simulator, StageEntry, StageKind,
+    Ask, BroodModel, Clocks, Forecast, Group, Living, Quantiles, Scope, Simulator, StageEntry, StageKind,
 };
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -24,6 +25,8 @@ pub(crate) const RUNS: u32 = 2000;
 const LIVES: u32 = 80_000;
 /// Fewer possible seasons than this tell no 1 in 20.
 const RUNS_LEAST: u32 = 600;
+/// Lines that came with more animals than this are forecast from their groups and not from each animal's story.
+const LEARNED_FROM: u32 = 500;
 /// Possible seasons for a morning that is only looked back at.
 const RUNS_BACK: u32 = 600;
 /// The name of the species profile for a kind that has none.
@@ -58,6 +61,8 @@ pub(crate) struct LineForecast {
     pub model: BroodModel,
     pub clocks: Clocks,
     pub living: Living,
+    /// Who is in the boxes, as the book has it.
+    pub book: Vec<Group>,
     /// Names of the boxes by their index in the forecast.
     pub boxes: Vec<String>,
     pub air: Air,
@@ -105,17 +110,27 @@ impl Keeper {
         let numbers = HouseNumbers::of(self.library());
         let winter = winter_of(profile, house, line, |day| self.midnight(day));
         let mut model = brood_model(profile, &numbers, winter)?;
-        learn_survival(&mut model, profile, house, line);
         let asof_d = day_number(asof);
         let air = self.air_of(look, line)?;
-        let alive = alive(profile, &model, house, line, asof);
+        let mut alive = alive(profile, &model, house, line, asof);
         if alive.living.groups.is_empty() {
             return None;
         }
-        let from_d = earliest_d(house, line, asof_d).min(alive.living.earliest_d(asof_d));
-        let clocks = self.clocks_of(&model, &air, from_d, asof_d)?;
+        let book = alive.living.groups.clone();
         let mut living = alive.living;
-        shown(&mut living, profile, &model, &clocks, house, line);
+        // The stories of very many animals take long and tell the brood's pace no better.
+        let learns = house.received(line) <= LEARNED_FROM;
+        if learns {
+            living.groups.clear();
+            living.tracked = vec![followed(profile, &model, house, line, &mut alive.boxes, asof)];
+        } else {
+            learn_survival(&mut model, profile, house, line);
+        }
+        let from_d = earliest_d(house, line, asof_d).min(living.earliest_d(asof_d));
+        let clocks = self.clocks_of(&model, &air, from_d, asof_d)?;
+        if !learns {
+            shown(&mut living, profile, &model, &clocks, house, line);
+        }
         let animals = u32::try_from(living.animals()).unwrap_or(u32::MAX).max(1);
         let runs = match depth {
             Depth::Full => RUNS.min(LIVES / animals).max(RUNS_LEAST),
@@ -139,6 +154,7 @@ impl Keeper {
             model,
             clocks,
             living,
+            book,
             boxes,
             air,
             asof_d,
@@ -247,7 +263,7 @@ impl LineForecast {
 fn moved_by_now(made: &LineForecast, scope: &Scope, name: &str) -> f64 {
     let Some(index) = made.boxes.iter().position(|it| it == name) else { return 0.0 };
     let in_book = |stage: usize| -> f64 {
-        let here = made.living.groups.iter().filter(|it| it.box_index == index && it.stage >= stage);
+        let here = made.book.iter().filter(|it| it.box_index == index && it.stage >= stage);
         here.map(|it| f64::from(it.n)).sum()
     };
     let expected =

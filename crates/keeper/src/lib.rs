@@ -15,6 +15,7 @@ mod check;
 pub mod clock;
 pub mod demo;
 mod failure;
+mod followed;
 mod forecasts;
 mod frame;
 #[cfg(test)]

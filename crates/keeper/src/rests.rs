@@ -49,10 +49,13 @@ pub(crate) fn on_own_notes(look: &Look, made: &LineForecast) -> Vec<RestsOn> {
     let passed: usize = look.house.passages.iter().filter(|it| it.line == made.line).count();
     let mut rests = vec![RestsOn {
         says: format!(
-            "your own notes: {} of the line {}, {} completed stages timed",
+            "your own notes: {} of the line {}, {}",
             say::count(passed, "move into a stage", "moves into a stage"),
             made.line,
-            made.living.passed.len()
+            match made.living.tracked.first() {
+                Some(it) => format!("learned from {} of looks", say::count(it.looks_d.len(), "day", "days")),
+                None => format!("{} timed", say::count(made.living.passed.len(), "stage", "stages")),
+            }
         ),
         grade: "own".to_owned(),
         source: String::new(),

@@ -220,7 +220,7 @@ fn losses_of(look: &Look, made: &LineForecast) -> LossesOfLine {
                 .sum();
             let lost: u32 =
                 of_line().filter(counted).filter(|it| index_of(it.stage) == Some(index)).map(|it| it.n).sum();
-            let here: u32 = made.living.groups.iter().filter(|it| it.stage == index).map(|it| it.n).sum();
+            let here: u32 = made.book.iter().filter(|it| it.stage == index).map(|it| it.n).sum();
             let through = 1.0 - f64::from(here) / f64::from(entered.max(1));
             (entered > 0).then_some(StageLoss {
                 entered,

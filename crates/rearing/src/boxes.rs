@@ -20,6 +20,9 @@ pub struct Cohort {
     pub not_before: Option<Timestamp>,
     /// They were seen in the stage at this moment.
     pub since: Timestamp,
+    /// Who they are, by their places in [`crate::House::trails`]: as many as there are. Animals of one box and stage
+    /// look alike, so of them it is only a way of writing down.
+    pub animals: Vec<usize>,
 }
 
 /// A box, tray or tub.
@@ -124,7 +127,16 @@ impl RearingBox {
             if part > 0 {
                 cohort.n -= part;
                 wanted -= part;
-                taken.push(Cohort { n: part, ..cohort.clone() });
+                let staying = cohort.animals.split_off((part as usize).min(cohort.animals.len()));
+                let going = std::mem::replace(&mut cohort.animals, staying);
+                taken.push(Cohort {
+                    line: cohort.line.clone(),
+                    stage: cohort.stage,
+                    n: part,
+                    not_before: cohort.not_before,
+                    since: cohort.since,
+                    animals: going,
+                });
             }
         }
         self.cohorts.retain(|it| it.n > 0);

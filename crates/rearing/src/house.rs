@@ -3,6 +3,7 @@
 use crate::boxes::RearingBox;
 use crate::deed::{AirRead, CocoonDescribed, Counted, LeafChanged, LotReceived, PairingTold, Way};
 use crate::refusal::Refusal;
+use crate::trail::{Look, Trail};
 use jiff::Timestamp;
 use jiff::civil::Date;
 use std::collections::{BTreeMap, BTreeSet};
@@ -40,6 +41,10 @@ pub struct House {
     pub shelf: Vec<String>,
     /// Remarks by day.
     pub remarks: Vec<(Date, String, String)>,
+    /// Every animal that ever came, from its coming to now.
+    pub trails: Vec<Trail>,
+    /// Every look into a box, in order of time.
+    pub looks: Vec<Look>,
     /// Entries that count, in the order of the book.
     pub(crate) seen_ids: BTreeSet<Uuid>,
 }

@@ -13,6 +13,7 @@ pub mod explain;
 pub mod history;
 pub mod house;
 pub mod refusal;
+pub mod trail;
 pub mod words;
 
 pub use account::{Fate, Share};
@@ -23,3 +24,4 @@ pub use explain::{Explanation, explain};
 pub use history::{NotReplayed, replay, replay_until, would_refuse};
 pub use house::House;
 pub use refusal::Refusal;
+pub use trail::{Happened, Look, Mark, Trail};

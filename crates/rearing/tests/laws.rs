@@ -8,7 +8,8 @@ use rearing::deed::{
     BoxClosed, BoxOpened, CameOut, Counted, Found, Left, LotReceived, Moulted, Moved, Seen, SetAside,
     ShelfOrdered,
 };
-use rearing::{Deed, Entry, House, Way, When, replay, would_refuse};
+use rearing::{Deed, Entry, Happened, House, Way, When, replay, would_refuse};
+use std::collections::BTreeSet;
 use terms::{Sex, Stage};
 use uuid::Uuid;
 
@@ -140,12 +141,39 @@ fn conserved(house: &House) -> Result<(), TestCaseError> {
     let left: u32 = house.left.values().sum();
     prop_assert_eq!(received, boxed + left);
     prop_assert_eq!(house.unaccounted(), vec![]);
+    trails_tell_the_same(house)?;
     for lot in house.lots.keys() {
         let account = house.account_of_lot(lot);
         let (low, high) =
             account.values().fold((0, 0), |(low, high), it| (low + it.at_least, high + it.at_most));
         let n = house.lots[lot].told.n;
         prop_assert!(low <= n && n <= high, "lot {lot}: {n} is not within {low}..={high}");
+    }
+    Ok(())
+}
+
+/// Each animal's trail ends where the book has it, each is in one place, and nobody is in a box without a trail.
+fn trails_tell_the_same(house: &House) -> Result<(), TestCaseError> {
+    let mut housed = BTreeSet::new();
+    for it in house.boxes.values() {
+        for cohort in &it.cohorts {
+            prop_assert_eq!(cohort.animals.len(), cohort.n as usize);
+            for animal in &cohort.animals {
+                prop_assert!(housed.insert(*animal), "animal {animal} is in two places");
+                let trail = &house.trails[*animal];
+                prop_assert_eq!(trail.stage(), Some(cohort.stage));
+                prop_assert_eq!(&house.lots[&trail.lot].told.line, &cohort.line);
+                let last_box = trail.marks.iter().rev().find_map(|it| match &it.what {
+                    Happened::Seen { into, .. } | Happened::Carried { into } => Some(into),
+                    Happened::Left { .. } => None,
+                });
+                prop_assert_eq!(last_box, Some(&it.name));
+                prop_assert!(trail.marks.windows(2).all(|it| it[0].at <= it[1].at));
+            }
+        }
+    }
+    for (animal, trail) in house.trails.iter().enumerate() {
+        prop_assert_eq!(trail.left().is_none(), housed.contains(&animal), "animal {}", animal);
     }
     Ok(())
 }

@@ -12,7 +12,17 @@ mod sbc;
 /// Histograms of fewer than 40 broods are left out: the chi-square needs five in ten bins, or nearly.
 #[test]
 fn ranks_of_what_is_learned_are_flat() {
-    let all = sbc::ranks(&sbc::model(), 60, 600, 1);
+    are_flat(&sbc::ranks(&sbc::model(), 60, 600, 1));
+}
+
+/// The same for animals followed through a book: several boxes, some left shut, bodies, gifts, eggs and cocoons that
+/// nobody sees into, larvae that came at an unknown age.
+#[test]
+fn ranks_of_what_a_book_teaches_are_flat() {
+    are_flat(&sbc::ranks_of_books(&sbc::model(), 90, 400, 1));
+}
+
+fn are_flat(all: &[sbc::Ranks]) {
     assert!(all.len() > 15);
     for it in all.iter().filter(|it| it.ranks.len() >= 40) {
         let (lean, width) = it.lean_and_width();
@@ -22,5 +32,18 @@ fn ranks_of_what_is_learned_are_flat() {
             "{}: chi-square {chi_square:.1}, mean off by {lean:.1}, width off by {width:.1} standard errors",
             it.parameter
         );
+    }
+}
+
+/// For a closer look: `BROODS=400 RUNS=2000 cargo test --release --test sbc -- --ignored --nocapture`.
+#[test]
+#[ignore = "takes minutes; prints every histogram"]
+fn closer() {
+    let number = |name: &str, usual: u64| std::env::var(name).map_or(usual, |it| it.parse().unwrap());
+    let (broods, runs) = (number("BROODS", 400), number("RUNS", 2000) as u32);
+    for it in sbc::ranks_of_books(&sbc::model(), broods, runs, number("SEED", 7)) {
+        let (lean, width) = it.lean_and_width();
+        let (n, chi_square) = (it.ranks.len(), it.chi_square(10));
+        println!("{:28} {n:5} chi-square {chi_square:5.1} lean {lean:+.1} width {width:+.1}", it.parameter);
     }
 }

@@ -8,6 +8,7 @@ use crate::deed::{
 };
 use crate::house::{Cocoon, CocoonGone, House, LeafRow, Moth, Pairing};
 use crate::refusal::Refusal;
+use crate::trail::Happened;
 use std::collections::{BTreeMap, BTreeSet};
 use terms::Stage;
 use terms::bounds::{AIR_C, ANIMAL_FRESH_G, EGGS, FOREWING_MM, HUMIDITY_PERCENT, JOINED_H, LEAF_FRESH_G};
@@ -147,14 +148,16 @@ impl House {
             self.moths.insert(name.clone(), moth);
         }
         let not_before = lies_in_look(self, &it.name, now);
-        let cohort = Cohort { line: line.clone(), stage: Stage::Moth, n: 1, not_before, since: now.at };
+        let all_lots = self.boxes.get(&it.name).map(|known| known.lots_of(&line)).unwrap_or_default();
+        let mut taken = Vec::new();
+        self.with_box(&it.name, |it_box| taken = it_box.take(&line, Stage::Cocoon, 1));
+        let animals: Vec<usize> = taken.into_iter().flat_map(|it| it.animals).collect();
+        self.mark(&animals, now.at, &Happened::Seen { stage: Stage::Moth, into: it.name.clone() });
+        let since = now.at;
+        let cohort = Cohort { line: line.clone(), stage: Stage::Moth, n: 1, not_before, since, animals };
         self.passed(now, &it.name, &cohort);
-        self.with_box(&it.name, |it_box| {
-            let all_lots = it_box.lots_of(&line);
-            it_box.take(&line, Stage::Cocoon, 1);
-            it_box.put(cohort, &all_lots);
-            it_box.look(now.at);
-        });
+        self.with_box(&it.name, |it_box| it_box.put(cohort, &all_lots));
+        self.looked(now.at, &it.name);
         Ok(())
     }
 

@@ -10,6 +10,7 @@ use crate::deed::{
 use crate::entry::Entry;
 use crate::house::{CocoonGone, CountRow, House, Loss, Lot, Passage};
 use crate::refusal::Refusal;
+use crate::trail::Happened;
 use jiff::Timestamp;
 use jiff::civil::Date;
 use std::collections::{BTreeMap, BTreeSet};
@@ -104,8 +105,16 @@ impl House {
         if let Some(pairing) = it.pairing.as_ref().and_then(|name| self.pairings.get_mut(name)) {
             pairing.eggs_kept += it.n;
         }
-        let cohort =
-            Cohort { line: it.line.clone(), stage: it.stage, n: it.n, not_before: None, since: now.at };
+        let animals = self.enter(&it.lot, it.n);
+        self.mark(&animals, now.at, &Happened::Seen { stage: it.stage, into: it.into.clone() });
+        let cohort = Cohort {
+            line: it.line.clone(),
+            stage: it.stage,
+            n: it.n,
+            not_before: None,
+            since: now.at,
+            animals,
+        };
         self.passed(now, &it.into, &cohort);
         self.with_box(&it.into, |it_box| it_box.put(cohort, &BTreeSet::from([it.lot.clone()])));
         Ok(())
@@ -204,14 +213,14 @@ impl House {
         let lots = from_box.lots_of(&line);
         let target = into.unwrap_or(name);
         self.open_box(target)?;
-        let mut not_before_of_all = not_before;
-        self.with_box(name, |it| {
-            let taken = it.take(&line, step.from, step.n);
-            // Nobody enters a stage before the one that came before it.
-            not_before_of_all = not_before.max(taken.iter().filter_map(|it| it.not_before).min());
-            it.look(now.at);
-        });
-        let cohort = Cohort { line, stage: step.to, n: step.n, not_before: not_before_of_all, since: now.at };
+        let mut taken = Vec::new();
+        self.with_box(name, |it| taken = it.take(&line, step.from, step.n));
+        self.looked(now.at, name);
+        // Nobody enters a stage before the one that came before it.
+        let not_before = not_before.max(taken.iter().filter_map(|it| it.not_before).min());
+        let animals: Vec<usize> = taken.into_iter().flat_map(|it| it.animals).collect();
+        self.mark(&animals, now.at, &Happened::Seen { stage: step.to, into: target.to_owned() });
+        let cohort = Cohort { line, stage: step.to, n: step.n, not_before, since: now.at, animals };
         self.passed(now, target, &cohort);
         self.with_box(target, |it| it.put(cohort, &lots));
         Ok(())
@@ -228,7 +237,7 @@ impl House {
         });
     }
 
-    fn shift(&mut self, _now: Moment, it: &Moved) -> Result<(), Refusal> {
+    fn shift(&mut self, now: Moment, it: &Moved) -> Result<(), Refusal> {
         ANIMALS.check(f64::from(it.n))?;
         let from_box = self.open_box(&it.from)?;
         let line = from_box.line_meant(it.line.as_deref(), it.stage)?;
@@ -238,6 +247,9 @@ impl House {
         self.check_numbers(&it.animals, it.stage, it.n, &it.from)?;
         let mut taken = Vec::new();
         self.with_box(&it.from, |it_box| taken = it_box.take(&line, it.stage, it.n));
+        for cohort in &taken {
+            self.mark(&cohort.animals, now.at, &Happened::Carried { into: it.into.clone() });
+        }
         self.with_box(&it.into, |it_box| {
             for cohort in taken {
                 it_box.put(cohort, &lots);
@@ -311,10 +323,12 @@ impl House {
             sign: it.sign.clone(),
             of: held.max(it.n),
         });
-        self.with_box(&it.name, |it_box| {
-            it_box.take(&line, it.stage, it.n);
-            it_box.look(now.at);
-        });
+        let mut taken = Vec::new();
+        self.with_box(&it.name, |it_box| taken = it_box.take(&line, it.stage, it.n));
+        for cohort in &taken {
+            self.mark(&cohort.animals, now.at, &Happened::Left { way: it.way });
+        }
+        self.looked(now.at, &it.name);
         Ok(())
     }
 
@@ -361,7 +375,9 @@ impl House {
                 self.left.remove(&key);
             }
         }
-        let cohort = Cohort { line, stage: it.stage, n: it.n, not_before: None, since: now.at };
+        let animals = self.missed(&line, it.stage, it.n);
+        self.mark(&animals, now.at, &Happened::Seen { stage: it.stage, into: it.name.clone() });
+        let cohort = Cohort { line, stage: it.stage, n: it.n, not_before: None, since: now.at, animals };
         self.with_box(&it.name, |it_box| it_box.put(cohort, &lots_found));
         Ok(())
     }
@@ -375,7 +391,7 @@ impl House {
             }
         }
         self.counts.push(CountRow { on: now.on, at: now.at, told: it.clone(), expected });
-        self.with_box(&it.name, |it_box| it_box.look(now.at));
+        self.looked(now.at, &it.name);
         Ok(())
     }
 }

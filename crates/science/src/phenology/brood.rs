@@ -1,6 +1,7 @@
 //! What is alive: the state of the book that a forecast starts from.
 
 use super::model::Sex;
+use super::tracks::Tracked;
 use super::watched::Watched;
 
 /// When something happened, as far as the book knows.
@@ -18,7 +19,7 @@ impl Window {
         Window { earliest_d: at_d, latest_d: at_d }
     }
 
-    fn is_sound(&self) -> bool {
+    pub(super) fn is_sound(&self) -> bool {
         self.earliest_d.is_finite() && self.latest_d.is_finite() && self.earliest_d <= self.latest_d
     }
 }
@@ -93,6 +94,8 @@ pub struct Living {
     pub groups: Vec<Group>,
     /// Animals of which only successive counts are known, and that are in no group.
     pub watched: Vec<Watched>,
+    /// Animals that a book has followed from box to box, and that are in no group.
+    pub tracked: Vec<Tracked>,
     /// Completed stages.
     pub passed: Vec<StagePassage>,
     /// Moths of this brood that are out already; used only for broods that rest over winter.
@@ -177,18 +180,21 @@ impl Living {
     /// How many animals live; of those that are only counted, as many as were started.
     pub fn animals(&self) -> u64 {
         let groups: u64 = self.groups.iter().map(|it| u64::from(it.n)).sum();
-        groups + self.watched.iter().map(|it| u64::from(it.n)).sum::<u64>()
+        let tracked: u64 = self.tracked.iter().map(Tracked::here).sum();
+        groups + tracked + self.watched.iter().map(|it| u64::from(it.n)).sum::<u64>()
     }
 
     /// The earliest instant that the clocks must cover, days; `asof_d` if nothing is older.
     pub fn earliest_d(&self, asof_d: f64) -> f64 {
         let all = self.groups.iter().chain(&self.spare).map(|it| it.known.waiting(asof_d).0.earliest_d);
+        let all = all.chain(self.tracked.iter().map(Tracked::earliest_d));
         all.chain(self.watched.iter().map(|it| it.started_d)).fold(asof_d, f64::min)
     }
 
     pub(super) fn check(&self, stages: usize, asof_d: f64) -> Result<(), LivingFault> {
         let n = self.groups.iter().chain(&self.spare).map(|it| u64::from(it.n)).sum::<u64>()
-            + self.watched.iter().map(|it| u64::from(it.n)).sum::<u64>();
+            + self.watched.iter().map(|it| u64::from(it.n)).sum::<u64>()
+            + self.tracked.iter().map(|it| it.tracks.len() as u64).sum::<u64>();
         if n > MOST_ANIMALS {
             return Err(LivingFault::TooMany { n, most: MOST_ANIMALS });
         }
@@ -198,6 +204,9 @@ impl Living {
         for it in &self.watched {
             it.check(stages, asof_d)?;
             box_number(it.box_index)?;
+        }
+        for it in &self.tracked {
+            it.check(stages, asof_d)?;
         }
         for it in self.groups.iter().chain(&self.spare) {
             if it.stage > stages {

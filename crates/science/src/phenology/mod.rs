@@ -27,6 +27,7 @@ mod tally;
 #[cfg(test)]
 pub(crate) mod testing;
 mod threads;
+mod tracks;
 mod unlike;
 mod watched;
 mod winter;
@@ -46,6 +47,7 @@ pub use quantiles::{Quantiles, quantile};
 pub use rate::RateCurve;
 pub use simulator::{Ask, Bench, ForecastFault, Simulator};
 pub use tally::{MoultNow, Scope, StageCount, StageEntry};
+pub use tracks::{Glance, Track, Tracked};
 pub use unlike::Unlike;
 pub use watched::{BoxCount, Watched};
 pub use winter::Winter;

@@ -83,19 +83,35 @@ impl Particles {
     /// Runs whose pace was learned from counts; what is left to draw is the spring.
     pub(super) fn told(evidence: &Evidence<'_>, told: &Told, cohorts: &[Cohort], seed: u64) -> Particles {
         let pupa = evidence.model.stages.len() - 1;
-        let lasts = cohorts.iter().map(|it| (it.seen_last(pupa), it.last_d()));
-        let lasts: Vec<(usize, f64)> = lasts.filter(|(n, _)| *n > 0).collect();
+        let mut number = 0;
+        let mut told_of: Vec<(usize, f64)> = Vec::new();
+        for it in cohorts {
+            let here = it.tails.iter().enumerate().filter(|(_, tail)| tail.here);
+            told_of.extend(here.map(|(place, _)| (number + place, it.last_d())));
+            number += it.n;
+        }
         let runs = told.spread.len();
         let spring = |run: usize| {
             let winter = evidence.model.winter.as_ref()?;
             let mut dice = Dice::of(seed, Purpose::Pace, run as u64, 0);
             let springs: Vec<Spring> = (0..SPRINGS_PER_RUN).map(|_| winter.spring(&mut dice)).collect();
             let factor = told.factor(run);
+            let mut lasts: Vec<(u32, f64)> = Vec::new();
+            for (animal, last_d) in &told_of {
+                let life = told.life(run, *animal);
+                if usize::from(life.stage) != pupa || !life.died.is_nan() {
+                    continue;
+                }
+                match lasts.last_mut() {
+                    Some((n, seen_d)) if *seen_d == *last_d => *n += 1,
+                    _ => lasts.push((1, *last_d)),
+                }
+            }
             let fit = |spring: &Spring| {
                 let (model, clocks, living) = (evidence.model, evidence.clocks, evidence.living);
                 let resting = still_waiting(model, clocks, living, factor, Some(spring));
-                let watched = |(n, seen_d): &(usize, f64)| {
-                    *n as f64 * winter.log_still_in(spring, None, model.female_share, *seen_d)
+                let watched = |(n, seen_d): &(u32, f64)| {
+                    f64::from(*n) * winter.log_still_in(spring, None, model.female_share, *seen_d)
                 };
                 resting + lasts.iter().map(watched).sum::<f64>() + evidence.log_came_out(spring)
             };

@@ -56,7 +56,8 @@ const MOST_CELLS: u64 = 5_000_000;
 #[derive(Debug, Clone, Copy, PartialEq)]
 enum Source {
     Entered { stage: usize, window: Window, seen_d: f64 },
-    Watched { cohort: usize },
+    /// Told of by the stories: the group, and its number among all that are told of.
+    Told { cohort: usize, number: usize },
 }
 
 /// One animal of the question.
@@ -113,7 +114,10 @@ impl<'a> Simulator<'a> {
         {
             return Err(ForecastFault::Clocks);
         }
-        let animals = animals(living, clocks.asof_d());
+        let watched = living.watched.iter().map(|it| Cohort::of_counts(it, model));
+        let tracked = living.tracked.iter().map(|it| Cohort::of_tracks(it, model));
+        let cohorts: Vec<Cohort> = watched.chain(tracked).collect();
+        let animals = animals(living, &cohorts, clocks.asof_d());
         let boxes = animals.iter().map(|it| it.box_index + 1).max().unwrap_or(0);
         let cells = (boxes as u64 + 1) * (model.stages.len() as u64 + 1);
         if animals.len() as u64 * u64::from(ask.runs) > MOST_LIVES || cells * u64::from(ask.runs) > MOST_CELLS
@@ -121,8 +125,6 @@ impl<'a> Simulator<'a> {
             return Err(ForecastFault::TooMuch { runs: ask.runs, animals: animals.len() });
         }
         let belief = PaceBelief::new(model, clocks, &living.passed);
-        let cohorts: Vec<Cohort> =
-            living.watched.iter().map(|it| Cohort::new(it, model.stages.len())).collect();
         let evidence = Evidence { model, clocks, living, belief: &belief };
         let runs = ask.runs as usize;
         let told = cohorts.iter().any(|it| it.n > 0).then(|| {
@@ -193,7 +195,7 @@ impl<'a> Simulator<'a> {
         let own = self.animals.iter().filter(|it| it.spare.is_none());
         let stages = own.map(|it| match it.source {
             Source::Entered { stage, .. } => stage,
-            Source::Watched { cohort } => self.cohorts[cohort].lowest_stage(),
+            Source::Told { cohort, .. } => self.cohorts[cohort].lowest_stage(),
         });
         stages.min().map_or(0, |it| it + 1)
     }
@@ -244,7 +246,6 @@ impl<'a> Simulator<'a> {
             spring: self.particles.spring(at),
             shocks,
         };
-        let mut watched = 0;
         for (place, it) in self.animals.iter().enumerate() {
             let mut dice = Dice::of(seed, Purpose::Animal, number, place as u64);
             let alive_d = match it.source {
@@ -252,12 +253,11 @@ impl<'a> Simulator<'a> {
                     scene.entered(stage, (window, seen_d), it.sex, &mut dice, lives, place);
                     seen_d
                 }
-                Source::Watched { cohort } => {
+                Source::Told { cohort, number } => {
                     let Some(told) = &self.told else { continue };
                     let cohort = &self.cohorts[cohort];
-                    let story = (told.life(at, watched), told.entry(at, watched));
-                    scene.told(story, (cohort.started_d, cohort.last_d()), &mut dice, lives, place);
-                    watched += 1;
+                    let story = (told.life(at, number), told.entry(at, number));
+                    scene.told(story, (cohort.base_d, cohort.last_d()), &mut dice, lives, place);
                     cohort.last_d()
                 }
             };
@@ -289,7 +289,7 @@ impl<'a> Simulator<'a> {
 
 /// Every animal of the question, in a fixed order: an animal's place is its name to the dice, and the spare
 /// ones come last, so that imagining them changes nobody else's life.
-fn animals(living: &Living, asof_d: f64) -> Vec<Animal> {
+fn animals(living: &Living, cohorts: &[Cohort], asof_d: f64) -> Vec<Animal> {
     let one = |it: &Group| {
         let (window, seen_d) = it.known.waiting(asof_d);
         let source = Source::Entered { stage: it.stage, window, seen_d };
@@ -299,10 +299,15 @@ fn animals(living: &Living, asof_d: f64) -> Vec<Animal> {
     for it in &living.groups {
         animals.extend(std::iter::repeat_n(one(it), it.n as usize));
     }
-    for (cohort, it) in living.watched.iter().enumerate() {
-        let source = Source::Watched { cohort };
-        let animal = Animal { source, sex: None, box_index: it.box_index, spare: None };
-        animals.extend(std::iter::repeat_n(animal, it.n as usize));
+    let mut number = 0;
+    for (cohort, it) in cohorts.iter().enumerate() {
+        for tail in &it.tails {
+            if tail.here {
+                let source = Source::Told { cohort, number };
+                animals.push(Animal { source, sex: None, box_index: tail.box_index, spare: None });
+            }
+            number += 1;
+        }
     }
     let spares = living.spare.iter().flat_map(|it| std::iter::repeat_n(one(it), it.n as usize));
     animals.extend(spares.zip(0..).map(|(it, number)| Animal { spare: Some(number), ..it }));

@@ -78,7 +78,7 @@ impl Simulator<'_> {
         for run in (0..runs).step_by(step) {
             let mut dice = Dice::of(self.ask().seed, Purpose::Story, run as u64, 2);
             let (mut real, mut made) = (0.0, 0.0);
-            for cohort in self.cohorts().iter().filter(|it| it.n > 0) {
+            for cohort in self.cohorts().iter().filter(|it| it.n > 0 && !it.counts.is_empty()) {
                 let expected = self.expected(cohort, run, &mut dice);
                 let anew = self.made_anew(cohort, run, cohort.n, &mut dice);
                 let scale = cohort.n as f64 / POOL as f64;
@@ -117,8 +117,8 @@ impl Simulator<'_> {
         let rho = model.rank_correlation;
         for _ in 0..n {
             let (u, female) = (dice.normal(), dice.unit() < model.female_share);
-            let (mut entered_d, mut count) = (cohort.started_d, 0);
-            for stage in cohort.started_stage..width {
+            let (mut entered_d, mut count) = (cohort.base_d, 0);
+            for stage in cohort.heads[0].stage..width {
                 let (mut leaves_d, mut dies_d) = (f64::INFINITY, f64::INFINITY);
                 if let Some(it) = model.stages.get(stage) {
                     let slow =

@@ -7,8 +7,8 @@
 
 use science::dice::Dice;
 use science::phenology::{
-    AirSeries, Ask, BoxCount, BroodModel, Clocks, HORIZON_D, Living, Outlook, OutlookError, RateCurve,
-    Reading, Room, Simulator, StageKind, Watched,
+    AirSeries, Ask, BoxCount, BroodModel, Clocks, Glance, HORIZON_D, Living, Outlook, OutlookError, RateCurve,
+    Reading, Room, Simulator, StageKind, Track, Tracked, Watched, Window,
 };
 
 /// Posterior draws that a true value is ranked among.
@@ -90,11 +90,23 @@ pub fn truth(model: &BroodModel, dice: &mut Dice) -> Truth {
 }
 
 pub fn life(model: &BroodModel, truth: &Truth, hourly_c: &[f64], dice: &mut Dice) -> Life {
+    life_from(model, truth, hourly_c, (0, 0.0), dice)
+}
+
+/// A life that is told from a stage and an instant on.
+pub fn life_from(
+    model: &BroodModel,
+    truth: &Truth,
+    hourly_c: &[f64],
+    (from, from_d): (usize, f64),
+    dice: &mut Dice,
+) -> Life {
     let u = dice.normal();
     let female = dice.unit() < model.female_share;
-    let (mut hour, mut dies_d) = (0.0_f64, f64::INFINITY);
-    let mut entry = vec![0.0];
-    for (stage, it) in model.stages.iter().enumerate() {
+    let (mut hour, mut dies_d) = (from_d * 24.0, f64::INFINITY);
+    let mut entry = vec![f64::NEG_INFINITY; from];
+    entry.push(from_d);
+    for (stage, it) in model.stages.iter().enumerate().skip(from) {
         let RateCurve::Linear { lower_c, upper_c, constant_dd } = it.rate else {
             return Life { entry, dies_d };
         };
@@ -148,12 +160,7 @@ pub fn count(model: &BroodModel, lives: &[Life], at_d: f64, dice: &mut Dice) -> 
 ///
 /// Stages that nobody can have entered by the last count are left out: their posterior is the prior.
 pub fn ranks(model: &BroodModel, broods: u64, runs: u32, seed: u64) -> Vec<Ranks> {
-    let mut all: Vec<Ranks> = Vec::new();
-    let mut note = |parameter: String, rank: usize| match all.iter_mut().find(|it| it.parameter == parameter)
-    {
-        Some(it) => it.ranks.push(rank),
-        None => all.push(Ranks { parameter, ranks: vec![rank] }),
-    };
+    let mut all = Vec::new();
     for brood in 0..broods {
         let mut dice = Dice::seeded(seed.wrapping_mul(1_000_003).wrapping_add(brood));
         let n = [9, 20, 60][(brood % 3) as usize];
@@ -168,31 +175,212 @@ pub fn ranks(model: &BroodModel, broods: u64, runs: u32, seed: u64) -> Vec<Ranks
             at_d += 2.0 + dice.unit();
         }
         let asof_d = counts.last().unwrap().at_d;
-        let outlook = Outlook::Thermostat { air_c: 20.0 };
-        let room = Room { air: &air, outlook: &outlook, error: OutlookError::NONE };
-        let clocks = Clocks::new(&model.curves(), &room, 0.0, asof_d, HORIZON_D).unwrap();
         let furthest = counts.iter().filter_map(|it| it.seen.iter().rposition(|n| *n > 0)).max().unwrap_or(0);
         let watched = Watched { started_d: 0.0, started_stage: 0, n, box_index: 0, counts };
         let living = Living { watched: vec![watched], ..Living::default() };
-        let ask = Ask { runs, seed: brood, threads: 1 };
-        let simulator = Simulator::new(model, &clocks, &living, ask).unwrap();
-        let beliefs: Vec<_> =
-            (0..DRAWS).map(|it| simulator.belief(it * runs as usize / DRAWS).unwrap()).collect();
-        let mut rank = |name: String, true_value: f64, value: &dyn Fn(usize) -> f64| {
-            note(name, (0..DRAWS).filter(|it| value(*it) < true_value).count());
-        };
-        rank("shared pace".to_owned(), truth.shared, &|it| beliefs[it].shared);
-        rank("spread".to_owned(), truth.spread, &|it| beliefs[it].spread);
-        for (stage, it) in model.stages.iter().enumerate().take(furthest + 1) {
-            rank(format!("pace of {}", it.name), truth.own[stage], &|it| beliefs[it].own[stage]);
-            let whole = truth.own[stage] + truth.shared;
-            rank(format!("whole pace of {}", it.name), whole, &|it| {
-                beliefs[it].own[stage] + beliefs[it].shared
-            });
-            rank(format!("survival of {}", it.name), truth.survival[stage], &|it| {
-                beliefs[it].survival[stage]
-            });
-        }
+        let asked = Asked { air: &air, asof_d, runs, seed: brood, furthest };
+        note_ranks(model, &truth, &living, &asked, &mut all);
     }
     all
+}
+
+/// The same for animals that a made book followed from box to box (see [`book`]): every third brood came as larvae
+/// of unknown age.
+pub fn ranks_of_books(model: &BroodModel, broods: u64, runs: u32, seed: u64) -> Vec<Ranks> {
+    let mut all = Vec::new();
+    for brood in 0..broods {
+        let mut dice = Dice::seeded(seed.wrapping_mul(1_000_003).wrapping_add(brood));
+        let n = [9, 20, 40][(brood % 3) as usize];
+        let air = season(100, &mut dice);
+        let truth = truth(model, &mut dice);
+        let last_d = 20.0 + 75.0 * dice.unit();
+        let start = if brood % 3 == 1 { Came::LarvaeBetween(5.0, 7.0) } else { Came::EggsWithin(1.0) };
+        let (tracked, furthest) = book(model, &truth, (&air, last_d), (n, start), &mut dice);
+        let asof_d = tracked.looks_d.last().copied().unwrap();
+        let living = Living { tracked: vec![tracked], ..Living::default() };
+        let asked = Asked { air: &air, asof_d, runs, seed: brood, furthest };
+        note_ranks(model, &truth, &living, &asked, &mut all);
+    }
+    all
+}
+
+struct Asked<'a> {
+    air: &'a AirSeries,
+    asof_d: f64,
+    runs: u32,
+    seed: u64,
+    furthest: usize,
+}
+
+fn note_ranks(model: &BroodModel, truth: &Truth, living: &Living, asked: &Asked<'_>, all: &mut Vec<Ranks>) {
+    let outlook = Outlook::Thermostat { air_c: 20.0 };
+    let room = Room { air: asked.air, outlook: &outlook, error: OutlookError::NONE };
+    let clocks = Clocks::new(&model.curves(), &room, 0.0, asked.asof_d, HORIZON_D).unwrap();
+    let ask = Ask { runs: asked.runs, seed: asked.seed, threads: 1 };
+    let simulator = Simulator::new(model, &clocks, living, ask).unwrap();
+    let beliefs: Vec<_> =
+        (0..DRAWS).map(|it| simulator.belief(it * asked.runs as usize / DRAWS).unwrap()).collect();
+    let mut rank = |parameter: String, true_value: f64, value: &dyn Fn(usize) -> f64| {
+        let rank = (0..DRAWS).filter(|it| value(*it) < true_value).count();
+        match all.iter_mut().find(|it| it.parameter == parameter) {
+            Some(it) => it.ranks.push(rank),
+            None => all.push(Ranks { parameter, ranks: vec![rank] }),
+        }
+    };
+    rank("shared pace".to_owned(), truth.shared, &|it| beliefs[it].shared);
+    rank("spread".to_owned(), truth.spread, &|it| beliefs[it].spread);
+    for (stage, it) in model.stages.iter().enumerate().take(asked.furthest + 1) {
+        rank(format!("pace of {}", it.name), truth.own[stage], &|it| beliefs[it].own[stage]);
+        let whole = truth.own[stage] + truth.shared;
+        rank(format!("whole pace of {}", it.name), whole, &|it| beliefs[it].own[stage] + beliefs[it].shared);
+        rank(format!("survival of {}", it.name), truth.survival[stage], &|it| beliefs[it].survival[stage]);
+    }
+}
+
+/// How a brood came into the house.
+#[derive(Debug, Clone, Copy)]
+pub enum Came {
+    /// As eggs, laid within so many days.
+    EggsWithin(f64),
+    /// As larvae of the second instar that had entered it at any time between two days, received on the second.
+    LarvaeBetween(f64, f64),
+}
+
+/// One animal in its box, and what the book last said of it.
+struct Housed {
+    life: Life,
+    box_index: usize,
+    stage: usize,
+    out: bool,
+}
+
+/// A book of a keeper who opens most boxes on most mornings.
+///
+/// Who has moulted goes into a fresh box three times in four. Half of the looks count everybody, and then overlook
+/// some of the young; the others only note who moulted. Bodies of the first two instars are never found, those of
+/// later ones at the next look. Nobody sees into eggs and cocoons. Now and then somebody is given away. The book does
+/// not know who is who: of one box and stage the first track goes first.
+pub fn book(
+    model: &BroodModel,
+    truth: &Truth,
+    (air, last_d): (&AirSeries, f64),
+    (n, came): (u32, Came),
+    dice: &mut Dice,
+) -> (Tracked, usize) {
+    let (started_stage, started, first_d) = match came {
+        Came::EggsWithin(days) => (0, Window { earliest_d: 0.0, latest_d: days }, days + 0.5),
+        Came::LarvaeBetween(from, to) => (2, Window { earliest_d: from, latest_d: to }, to),
+    };
+    let mut housed = Vec::new();
+    while housed.len() < n as usize {
+        let from_d = started.earliest_d + (started.latest_d - started.earliest_d) * dice.unit();
+        // Only larvae that were still alive and in their instar could come, whatever their age.
+        let life = loop {
+            let it = life_from(model, truth, air.hourly_c(), (started_stage, from_d), dice);
+            let fits = it.dies_d > first_d && it.entry.get(started_stage + 1).is_none_or(|it| *it > first_d);
+            if started_stage == 0 || fits {
+                break it;
+            }
+        };
+        housed.push(Housed { life, box_index: 0, stage: started_stage, out: false });
+    }
+    let track = Track {
+        started_stage,
+        started,
+        female_chance: None,
+        here: true,
+        boxes: Vec::new(),
+        glances: Vec::new(),
+    };
+    let mut tracked = Tracked { looks_d: Vec::new(), tracks: vec![track; n as usize] };
+    // Where the book believes each track to be.
+    let mut pool: Vec<(usize, usize)> = vec![(0, started_stage); n as usize];
+    let (mut at_d, mut furthest, mut boxes) = (first_d, started_stage, 1);
+    let (pupa, moth) = (model.moth() - 1, model.moth());
+    while at_d < last_d {
+        let first = tracked.looks_d.is_empty();
+        tracked.looks_d.push(at_d);
+        let mut glance = vec![Glance::Unlooked; n as usize];
+        for (it, (_, stage)) in glance.iter_mut().zip(&pool) {
+            if *stage == usize::MAX {
+                *it = Glance::Gone;
+            } else if *stage == usize::MAX - 1 {
+                *it = Glance::Dead;
+            }
+        }
+        let fresh = boxes;
+        for box_index in 0..boxes {
+            if !first && dice.unit() < 0.2 {
+                continue;
+            }
+            let counted = dice.unit() < 0.5;
+            for it in pool.iter().zip(glance.iter_mut()).filter(|(it, _)| it.0 == box_index) {
+                let ((_, stage), glance) = it;
+                // Until somebody is seen, nobody of the box has gone on.
+                let hidden = *stage == 0 || *stage >= pupa - 1;
+                *glance = match *stage {
+                    stage if stage == moth => Glance::Alive(stage),
+                    stage if first && stage > 0 => Glance::Alive(stage),
+                    _ if counted && !hidden => Glance::NotFound,
+                    stage if stage >= pupa - 1 => Glance::NotBeyond(pupa),
+                    stage => Glance::NotBeyond(stage),
+                };
+            }
+            for animal in &mut housed {
+                if animal.out || animal.box_index != box_index || first || animal.stage == moth {
+                    continue;
+                }
+                let now = animal.life.entry.iter().rposition(|it| *it <= at_d).unwrap();
+                let place = |glance: &[Glance], pool: &[(usize, usize)], free: bool| {
+                    let own = (box_index, animal.stage);
+                    let open = |it: &usize| !free || !matches!(glance[*it], Glance::Alive(_) | Glance::Dead);
+                    (0..pool.len()).filter(|it| pool[*it] == own).find(open).unwrap()
+                };
+                if animal.life.dies_d <= at_d {
+                    let died_in = animal.life.entry.iter().rposition(|it| *it <= animal.life.dies_d).unwrap();
+                    if (3..pupa - 1).contains(&died_in) && now >= animal.stage && animal.stage < pupa - 1 {
+                        let track = place(&glance, &pool, true);
+                        glance[track] = Glance::Dead;
+                        pool[track] = (usize::MAX, usize::MAX - 1);
+                        animal.out = true;
+                    }
+                    continue;
+                }
+                let overlooked = counted
+                    && now < pupa - 1
+                    && model.stages.get(now).is_some_and(|it| dice.unit() < it.overlooked);
+                if overlooked && animal.stage > 0 {
+                    continue;
+                }
+                let track = place(&glance, &pool, true);
+                // In the cocoon nothing shows before the moth.
+                let shows = if now == pupa { animal.stage.max(pupa - 1) } else { now };
+                if shows > animal.stage {
+                    glance[track] = Glance::Alive(shows);
+                    furthest = furthest.max(shows);
+                    let into = if dice.unit() < 0.75 { fresh } else { box_index };
+                    (animal.box_index, animal.stage) = (into, shows);
+                    boxes = boxes.max(into + 1);
+                    pool[track] = (into, shows);
+                } else if counted && animal.stage > 0 && animal.stage < pupa - 1 {
+                    glance[track] = Glance::Alive(animal.stage);
+                }
+                // Only those that are seen to live are given away.
+                if (1..pupa - 1).contains(&animal.stage) && dice.unit() < 0.004 {
+                    animal.out = true;
+                    pool[track] = (usize::MAX, usize::MAX);
+                    glance[track] = Glance::Alive(animal.stage);
+                }
+            }
+        }
+        for ((track, glance), (box_index, _)) in tracked.tracks.iter_mut().zip(glance).zip(&pool) {
+            track.glances.push(glance);
+            track.boxes.push((*box_index != usize::MAX).then_some(*box_index));
+        }
+        at_d += 0.9 + 0.2 * dice.unit();
+    }
+    for (track, (box_index, _)) in tracked.tracks.iter_mut().zip(&pool) {
+        track.here = *box_index != usize::MAX;
+    }
+    (tracked, furthest)
 }

@@ -1,7 +1,8 @@
 //! The first story: any that gives back the counts.
 
-use super::super::model::BroodModel;
-use super::chain::{Animal, Brood, Chain, Cohort, Fit, Given, NEVER, correlation};
+use super::super::tracks::Glance;
+use super::chain::{Animal, Brood, Chain, Fit, Given, NEVER, correlation};
+use super::cohort::Cohort;
 use crate::dice::{Dice, Purpose};
 
 impl<'a> Chain<'a> {
@@ -11,7 +12,7 @@ impl<'a> Chain<'a> {
         let stages = model.stages.len();
         let mut dice = Dice::of(seed, Purpose::Story, number, 0);
         let n: usize = given.cohorts.iter().map(|it| it.n).sum();
-        let counts = given.cohorts.iter().map(|it| it.counts.len()).max().unwrap_or(0);
+        let counts = given.cohorts.iter().map(|it| it.looks_d.len()).max().unwrap_or(0);
         let rho = correlation(model);
         let chance = |it: f64| libm::log(it.clamp(NEVER, 1.0 - NEVER));
         let missed = |stage: usize| model.stages.get(stage).map_or(0.0, |it| it.overlooked);
@@ -40,35 +41,45 @@ impl<'a> Chain<'a> {
             entry: vec![f64::NAN; n * (stages + 1)],
             log_units: vec![f64::NAN; n * (stages + 1)],
             at: vec![0; n * counts],
-            seen: vec![false; n * counts],
+            glance: vec![Glance::Unlooked; n * counts],
+            place: vec![0; n * counts],
             counts,
+            rest_d: rest_d(given),
             dice: Dice::of(seed, Purpose::Story, number, 1),
         };
         let mut brood = chain.brood.clone();
         chain.derive(&mut brood);
         chain.brood = brood;
         for (index, cohort) in given.cohorts.iter().enumerate() {
-            chain.enrol(index as u32, cohort, model, &mut dice);
+            chain.enrol(index as u32, cohort, &mut dice);
         }
         chain
     }
 
-    fn enrol(&mut self, index: u32, cohort: &Cohort, model: &BroodModel, dice: &mut Dice) {
+    fn enrol(&mut self, index: u32, cohort: &Cohort, dice: &mut Dice) {
         let first = self.animals.len();
         self.first.push(first);
-        let records = matched(cohort, self.stages);
-        for record in &records {
+        let looks = cohort.looks_d.len();
+        for (number, tail) in cohort.tails.iter().enumerate() {
             let animal = self.animals.len();
-            let female = dice.unit() < model.female_share;
-            let last = record.iter().rposition(Option::is_some);
-            let cur = last.and_then(|it| record[it]).unwrap_or(cohort.started_stage) as u8;
+            let female = dice.unit() < tail.female_chance;
+            let own = number * looks..(number + 1) * looks;
+            let row = animal * self.counts;
+            self.glance[row..row + looks].copy_from_slice(&cohort.glances[own.clone()]);
+            self.place[row..row + looks].copy_from_slice(&cohort.places[own]);
             let fit = Fit::default();
-            self.animals.push(Animal { cohort: index, cur, seen_to: 0, gaps: 0, female, fit, sight: 0.0 });
-            for (count, stage) in record.iter().enumerate() {
-                self.seen[animal * self.counts + count] = stage.is_some();
-            }
+            self.animals.push(Animal {
+                cohort: index,
+                cur: tail.stage as u8,
+                seen_to: 0,
+                gaps: 0,
+                tail: number as u32,
+                female,
+                fit,
+                sight: 0.0,
+            });
             self.look(animal);
-            self.place(animal, cohort, record);
+            self.put(animal, cohort);
         }
         for animal in first..self.animals.len() {
             self.measure(animal);
@@ -77,20 +88,30 @@ impl<'a> Chain<'a> {
         }
     }
 
-    /// Spreads an animal's entries evenly over the time between the counts that hold them.
-    fn place(&mut self, animal: usize, cohort: &Cohort, record: &[Option<usize>]) {
-        let row = self.row(animal);
-        let (mut stage, mut since_d) = (cohort.started_stage, cohort.started_d);
+    /// Spreads an animal's entries evenly over the time between the looks that hold them.
+    fn put(&mut self, animal: usize, cohort: &Cohort) {
+        let (row, head) = (self.row(animal), *self.head(animal));
+        let glances = &cohort.glances[(animal - self.first[self.animals[animal].cohort as usize]) * cohort.looks_d.len()..]
+            [..cohort.looks_d.len()];
+        let first_alive = glances.iter().position(|it| matches!(it, Glance::Alive(_)));
+        let latest_d = first_alive.map_or(cohort.last_d(), |it| cohort.looks_d[it]).min(head.window.latest_d);
+        let (mut stage, mut since_d) = (head.stage, 0.5 * (head.window.earliest_d + latest_d));
         self.entry[row + stage] = since_d;
-        for (count, seen) in record.iter().enumerate() {
-            let Some(seen) = *seen else { continue };
-            let at_d = cohort.counts[count].at_d;
-            let steps = seen - stage;
-            for step in 1..=steps {
-                let part = step as f64 / (steps + 1) as f64;
-                self.entry[row + stage + step] = since_d + (at_d - since_d) * part;
+        // For each stage the last look at which the animal, alive as it was, had not come so far.
+        let mut not_yet_d = vec![f64::NEG_INFINITY; self.stages + 1];
+        for (glance, at_d) in glances.iter().zip(&cohort.looks_d) {
+            match *glance {
+                Glance::Alive(seen) => {
+                    for next in stage + 1..=seen {
+                        since_d = since_d.max(not_yet_d[next]);
+                        since_d += (at_d - since_d) / (seen - next + 2) as f64;
+                        self.entry[row + next] = since_d;
+                    }
+                    (stage, since_d) = (seen, at_d.max(since_d));
+                }
+                Glance::NotBeyond(most) => not_yet_d[most + 1..].iter_mut().for_each(|it| *it = *at_d),
+                _ => {}
             }
-            (stage, since_d) = (seen, at_d);
         }
     }
 
@@ -98,16 +119,17 @@ impl<'a> Chain<'a> {
     pub(super) fn measure(&mut self, animal: usize) {
         let cohort = self.cohort(animal);
         let (row, cur) = (self.row(animal), usize::from(self.animals[animal].cur));
-        for stage in cohort.started_stage..=cur.min(self.stages.saturating_sub(1)) {
+        let started = self.started(animal);
+        for stage in started..=cur.min(self.stages.saturating_sub(1)) {
             let until_d = if stage < cur { self.entry[row + stage + 1] } else { cohort.last_d() };
             self.log_units[row + stage] = self.log_between(stage, self.entry[row + stage], until_d);
         }
-        let mut stage = cohort.started_stage;
-        for (count, it) in cohort.counts.iter().enumerate() {
-            while stage < cur && self.entry[row + stage + 1] <= it.at_d {
+        let mut stage = started;
+        for (look, at_d) in cohort.looks_d.iter().enumerate() {
+            while stage < cur && self.entry[row + stage + 1] <= *at_d {
                 stage += 1;
             }
-            self.at[animal * self.counts + count] = stage as u8;
+            self.at[animal * self.counts + look] = stage as u8;
         }
     }
 
@@ -120,32 +142,8 @@ impl<'a> Chain<'a> {
     }
 }
 
-/// For each animal the stage it was seen in at each count.
-///
-/// Who is seen is chosen so that nobody goes back: the lowest stages ask for the furthest that still fit. Of the
-/// chosen, who was ahead stays ahead.
-fn matched(cohort: &Cohort, stages: usize) -> Vec<Vec<Option<usize>>> {
-    let mut records = vec![vec![None; cohort.counts.len()]; cohort.n];
-    // By the furthest stage each was seen in; who was seen last lies on top.
-    let mut known: Vec<Vec<usize>> = vec![Vec::new(); stages + 1];
-    known[cohort.started_stage].extend((0..cohort.n).rev());
-    for (count, it) in cohort.counts.iter().enumerate() {
-        let (mut chosen, mut slots) = (Vec::new(), Vec::new());
-        for stage in cohort.started_stage..=stages {
-            for _ in 0..it.seen[stage] {
-                // The counts were made possible before; an animal too many is left out.
-                let found = (0..=stage).rev().find_map(|from| known[from].pop().map(|animal| (from, animal)));
-                if let Some(found) = found {
-                    chosen.push(found);
-                    slots.push(stage);
-                }
-            }
-        }
-        chosen.sort_by_key(|(from, _)| *from);
-        for ((_, animal), stage) in chosen.into_iter().zip(slots) {
-            records[animal][count] = Some(stage);
-            known[stage].push(animal);
-        }
-    }
-    records
+/// Days from the beginning to the middle of the emergence after the winter.
+fn rest_d(given: &Given<'_>) -> f64 {
+    const SHORTEST_D: f64 = 30.0;
+    given.model.winter.as_ref().map_or(SHORTEST_D, |it| (it.middle_d - given.clocks.start_d()).max(SHORTEST_D))
 }

@@ -11,6 +11,8 @@ pub(super) enum End {
     Lives,
     /// It died before: in which stage, after which share of it, and when.
     Died { stage: usize, share: f64, at_d: f64 },
+    /// It left the house alive before: in which stage, and after which share of it.
+    Left { stage: usize, share: f64 },
 }
 
 impl Chain<'_> {
@@ -79,7 +81,7 @@ impl Chain<'_> {
         let mut y = vec![0.0; self.stages];
         let scale = 1.0 / (1.0 - self.rho);
         for animal in 0..self.animals.len() {
-            let started = self.cohort(animal).started_stage;
+            let started = self.started(animal);
             let (row, left) = (self.row(animal), self.left(animal));
             let female = self.animals[animal].female;
             let mut sum = 0.0;
@@ -120,7 +122,7 @@ impl Chain<'_> {
         self.derive(&mut brood);
         let mut passed = vec![0_u32; self.stages];
         for animal in 0..self.animals.len() {
-            let started = self.cohort(animal).started_stage;
+            let started = self.started(animal);
             passed[started..started + self.left(animal)].iter_mut().for_each(|it| *it += 1);
         }
         for ((n, old), new) in passed.iter().zip(&self.brood.s).zip(&brood.s) {
@@ -134,7 +136,7 @@ impl Chain<'_> {
         let mut exposed = vec![0.0; self.stages];
         let mut died = vec![0.0; self.stages];
         for animal in 0..self.animals.len() {
-            let started = self.cohort(animal).started_stage;
+            let started = self.started(animal);
             let (until, share) = match self.end_of(animal) {
                 End::Lives => {
                     let cur = usize::from(self.animals[animal].cur);
@@ -150,10 +152,14 @@ impl Chain<'_> {
                     died[stage] += 1.0;
                     (stage, share)
                 }
+                End::Left { stage, share } => (stage, share),
             };
             exposed[started..until].iter_mut().for_each(|it| *it += 1.0);
             if until < self.stages {
                 exposed[until] += share;
+            }
+            if started < self.stages {
+                exposed[started] -= self.spared(animal);
             }
         }
         for stage in 0..self.stages {
@@ -199,7 +205,16 @@ impl Chain<'_> {
             }
             count += 1;
         });
-        found.map_or(End::Lives, |count| self.dies_before(animal, count))
+        match (found, self.left_by(animal)) {
+            (Some(look), _) => self.dies_before(animal, look),
+            (None, Some(look)) => {
+                let stage = usize::from(self.at[animal * self.counts + look]);
+                let at_d = self.cohort(animal).looks_d[look];
+                let share = if stage < self.stages { self.part_done(animal, stage, at_d) } else { 0.0 };
+                End::Left { stage, share }
+            }
+            (None, None) => End::Lives,
+        }
     }
 
     /// When an animal dies, given that it does between a count and the one before.
@@ -207,8 +222,8 @@ impl Chain<'_> {
         let cohort = self.cohort(animal);
         let (from, row) = (animal * self.counts, self.row(animal));
         let (mut stage, mut at_d) = match count.checked_sub(1) {
-            Some(before) => (usize::from(self.at[from + before]), cohort.counts[before].at_d),
-            None => (cohort.started_stage, cohort.started_d),
+            Some(before) => (usize::from(self.at[from + before]), cohort.looks_d[before]),
+            None => (self.started(animal), self.entry[row + self.started(animal)]),
         };
         let begin = if count == 0 { 0.0 } else { self.lived(animal, count - 1) };
         let hazard = begin - self.lived(animal, count);
@@ -216,7 +231,7 @@ impl Chain<'_> {
         let to_stage = usize::from(self.at[from + count]);
         while stage < self.stages {
             let until_d =
-                if stage < to_stage { self.entry[row + stage + 1] } else { cohort.counts[count].at_d };
+                if stage < to_stage { self.entry[row + stage + 1] } else { cohort.looks_d[count] };
             let (old, new) = (self.part_done(animal, stage, at_d), self.part_done(animal, stage, until_d));
             let here = -self.brood.log_p[stage] * (new - old);
             if left <= here || stage >= to_stage {

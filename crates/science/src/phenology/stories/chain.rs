@@ -4,7 +4,8 @@ use super::super::brood::Living;
 use super::super::clocks::Clocks;
 use super::super::model::{BroodModel, StageKind};
 use super::super::pace::{PaceBelief, log_variance};
-use super::super::watched::{BoxCount, Watched};
+use super::super::tracks::Glance;
+use super::cohort::{Cohort, Head};
 use crate::dice::{Dice, normal_upper};
 
 /// How sure we are of the spread among animals that the model gives: standard deviation of the logarithm of a
@@ -14,51 +15,12 @@ pub(in super::super) const SPREAD_SD: f64 = 0.2;
 pub(super) const NEVER: f64 = 1e-6;
 /// A chance that no longer matters beside the others.
 const NEGLIGIBLE: f64 = 1e-9;
+/// Log of a chance that no move takes.
+const IMPOSSIBLE: f64 = -1e9;
 /// Correlation of one makes the equations singular.
 const MOST_CORRELATED: f64 = 0.98;
 /// The cold is never quite still: share of a stage per day that goes by at any temperature.
 const COLD_CREEP: f64 = 1e-5;
-
-/// A watched group as the chain sees it.
-#[derive(Debug, Clone)]
-pub(in super::super) struct Cohort {
-    pub(in super::super) started_stage: usize,
-    pub(in super::super) started_d: f64,
-    pub(in super::super) n: usize,
-    pub(in super::super) counts: Vec<BoxCount>,
-    /// Animals of the counts that had to be called less far on than they were noted.
-    pub(in super::super) moved: u32,
-}
-
-impl Cohort {
-    pub(in super::super) fn new(watched: &Watched, stages: usize) -> Cohort {
-        let (mut counts, moved) = watched.in_order(stages);
-        if counts.is_empty() {
-            // Nobody looked since they were started: all were seen at the start.
-            let mut seen = vec![0; stages + 1];
-            seen[watched.started_stage] = watched.n;
-            counts.push(BoxCount { at_d: watched.started_d, seen });
-        }
-        let (started_stage, started_d) = (watched.started_stage, watched.started_d);
-        Cohort { started_stage, started_d, n: watched.n as usize, counts, moved }
-    }
-
-    /// How many were seen in a stage at the last count.
-    pub(in super::super) fn seen_last(&self, stage: usize) -> usize {
-        self.counts.last().and_then(|it| it.seen.get(stage)).map_or(0, |n| *n as usize)
-    }
-
-    /// The least far stage at the last count; where they were started if nobody was seen.
-    pub(in super::super) fn lowest_stage(&self) -> usize {
-        let seen = self.counts.last().and_then(|it| it.seen.iter().position(|n| *n > 0));
-        seen.unwrap_or(self.started_stage)
-    }
-
-    /// The last count.
-    pub(in super::super) fn last_d(&self) -> f64 {
-        self.counts.last().map_or(self.started_d, |it| it.at_d)
-    }
-}
 
 /// What a chain is made from.
 pub(in super::super) struct Given<'a> {
@@ -105,11 +67,16 @@ pub(super) struct Chain<'a> {
     pub(super) entry: Vec<f64>,
     /// For each animal: logarithm of the units spent in each stage that it left; of the one it stands in, so far.
     pub(super) log_units: Vec<f64>,
-    /// For each animal and count: where its story puts it, whether it lives or not.
+    /// For each animal and look: where its story puts it, whether it lives or not.
     pub(super) at: Vec<u8>,
-    /// For each animal and count: whether it was seen.
-    pub(super) seen: Vec<bool>,
+    /// For each animal and look: what was seen of it.
+    pub(super) glance: Vec<Glance>,
+    /// For each animal and look: the box it was left in.
+    pub(super) place: Vec<u16>,
+    /// Looks kept for each animal: the most that any group has.
     pub(super) counts: usize,
+    /// Days that a resting pupa takes, roughly: the clock does not decide it.
+    pub(super) rest_d: f64,
 }
 
 /// What is kept of one animal beside its instants.
@@ -118,10 +85,12 @@ pub(super) struct Animal {
     pub(super) cohort: u32,
     /// Its stage at the last count.
     pub(super) cur: u8,
-    /// One more than the last count at which it was seen; 0 if it never was.
+    /// One more than the last look at which it was seen alive; 0 if it never was.
     pub(super) seen_to: u8,
-    /// Counts before that at which it was not seen.
+    /// Looks before that at which it was not; one more where it was known to live although it had begun before.
     pub(super) gaps: u8,
+    /// The end of a story that it has now: box, sex and what was seen last go with it.
+    pub(super) tail: u32,
     pub(super) female: bool,
     /// Sum of the standardised logarithms of its needs, and of their squares.
     pub(super) fit: Fit,
@@ -144,6 +113,32 @@ impl<'a> Chain<'a> {
         &self.given.cohorts[self.animals[animal].cohort as usize]
     }
 
+    /// How an animal's story begins.
+    #[inline]
+    pub(super) fn head(&self, animal: usize) -> &'a Head {
+        let index = self.animals[animal].cohort as usize;
+        &self.given.cohorts[index].heads[animal - self.first[index]]
+    }
+
+    /// The stage it was started in.
+    #[inline]
+    pub(super) fn started(&self, animal: usize) -> usize {
+        self.head(animal).stage
+    }
+
+    /// What was seen of an animal, look by look.
+    #[inline]
+    pub(super) fn glances(&self, animal: usize) -> &[Glance] {
+        let from = animal * self.counts;
+        &self.glance[from..from + self.cohort(animal).looks_d.len()]
+    }
+
+    /// Where an animal was after a look; where it came to before the first.
+    #[inline]
+    pub(super) fn place_before(&self, animal: usize, look: usize) -> u16 {
+        look.checked_sub(1).map_or_else(|| self.head(animal).place, |it| self.place[animal * self.counts + it])
+    }
+
     pub(super) fn row(&self, animal: usize) -> usize {
         animal * (self.stages + 1)
     }
@@ -151,6 +146,10 @@ impl<'a> Chain<'a> {
     /// Units of a stage's clock and how fast they go by; never quite still, so that every instant can be told.
     #[inline]
     pub(super) fn reading(&self, stage: usize, at_d: f64) -> (f64, f64) {
+        if stage >= self.timed {
+            // A resting pupa waits for the spring: its days count, not its warmth.
+            return (at_d - self.given.clocks.start_d(), 1.0);
+        }
         let (units, per_day) = self.given.clocks.past_reading(stage, at_d);
         let creep = COLD_CREEP * self.given.clocks.need(stage);
         (units + creep * (at_d - self.given.clocks.start_d()), per_day + creep)
@@ -179,7 +178,7 @@ impl<'a> Chain<'a> {
         let it = &self.animals[animal];
         let (row, cur) = (self.row(animal), usize::from(it.cur));
         let mut fit = Fit::default();
-        for stage in self.cohort(animal).started_stage..cur.min(self.timed) {
+        for stage in self.started(animal)..cur.min(self.timed) {
             let z = self.z(brood, stage, it.female, self.log_units[row + stage]);
             fit.sum += z;
             fit.squares += z * z;
@@ -192,7 +191,7 @@ impl<'a> Chain<'a> {
     #[inline]
     pub(super) fn left(&self, animal: usize) -> usize {
         usize::from(self.animals[animal].cur).min(self.timed)
-            - self.cohort(animal).started_stage.min(self.timed)
+            - self.started(animal).min(self.timed)
     }
 
     /// Log of the chance that the stage an animal stands in takes longer than it has, given the others.
@@ -201,9 +200,19 @@ impl<'a> Chain<'a> {
         let it = &self.animals[animal];
         let cur = usize::from(it.cur);
         if cur >= self.timed {
-            return 0.0;
+            return self.begun(brood, animal);
         }
         self.wait_for(brood, animal, sum, self.log_units[self.row(animal) + cur])
+    }
+
+    /// Of an animal that had begun its first stage before it was first seen: the log of the chance that this stage
+    /// took longer than until then, taken off, because only such animals could come.
+    fn begun(&self, brood: &Brood, animal: usize) -> f64 {
+        let head = self.head(animal);
+        let Some(look) = head.conditioned.filter(|_| head.stage < self.timed) else { return 0.0 };
+        let began_d = self.entry[self.row(animal) + head.stage];
+        let so_far = self.log_between(head.stage, began_d, self.cohort(animal).looks_d[look]);
+        -log_upper(self.z(brood, head.stage, self.animals[animal].female, so_far))
     }
 
     /// The same, for other units so far.
@@ -213,7 +222,7 @@ impl<'a> Chain<'a> {
         let pull = self.pull[self.left(animal)];
         let z = self.z(brood, usize::from(it.cur), it.female, log_units);
         let bound = (z - pull * sum) / (1.0 - self.rho * pull * self.left(animal) as f64).sqrt();
-        log_upper(bound)
+        log_upper(bound) + self.begun(brood, animal)
     }
 
     /// The log density of an animal's times, up to what no move changes.
@@ -229,15 +238,14 @@ impl<'a> Chain<'a> {
         libm::exp((log_units - self.brood.log_need[stage] - self.slow(stage, it.female)).min(0.0))
     }
 
-    /// Log of the chance of not dying from the start to a count, along an animal's story.
-    pub(super) fn lived(&self, animal: usize, count: usize) -> f64 {
-        let cohort = self.cohort(animal);
-        let stage = usize::from(self.at[animal * self.counts + count]);
-        let whole: f64 = self.brood.log_p[cohort.started_stage..stage].iter().sum();
+    /// Log of the chance of not dying from the start to a look, along an animal's story.
+    pub(super) fn lived(&self, animal: usize, look: usize) -> f64 {
+        let stage = usize::from(self.at[animal * self.counts + look]);
+        let whole: f64 = self.brood.log_p[self.started(animal)..stage].iter().sum();
         if stage >= self.stages {
             return whole;
         }
-        whole + self.brood.log_p[stage] * self.part_done(animal, stage, cohort.counts[count].at_d)
+        whole + self.brood.log_p[stage] * self.part_done(animal, stage, self.cohort(animal).looks_d[look])
     }
 
     /// The share of a stage done at an instant, along an animal's story.
@@ -251,49 +259,70 @@ impl<'a> Chain<'a> {
         }
     }
 
-    /// Was it seen at the last count?
-    #[inline]
-    pub(super) fn seen_last(&self, animal: usize) -> bool {
-        usize::from(self.animals[animal].seen_to) == self.cohort(animal).counts.len()
+    /// The share of its first stage that an animal had behind it when it was first known to live.
+    pub(super) fn spared(&self, animal: usize) -> f64 {
+        let head = self.head(animal);
+        match head.conditioned {
+            Some(look) if head.stage < self.stages => {
+                self.part_done(animal, head.stage, self.cohort(animal).looks_d[look])
+            }
+            _ => 0.0,
+        }
     }
 
-    /// Is there a count at which it was not seen?
+    /// Was it seen alive at the last look?
+    #[inline]
+    pub(super) fn seen_last(&self, animal: usize) -> bool {
+        usize::from(self.animals[animal].seen_to) == self.cohort(animal).looks_d.len()
+    }
+
+    /// Can an instant of its story change sides with a look, or weigh on what it survived?
     #[inline]
     pub(super) fn doubtful(&self, animal: usize) -> bool {
         self.animals[animal].gaps > 0 || !self.seen_last(animal)
     }
 
-    /// The stage it was in when last seen.
+    /// The stage it was in when last seen alive.
     pub(super) fn seen_in(&self, animal: usize) -> usize {
         match usize::from(self.animals[animal].seen_to).checked_sub(1) {
-            Some(count) => usize::from(self.at[animal * self.counts + count]),
-            None => self.cohort(animal).started_stage,
+            Some(look) => usize::from(self.at[animal * self.counts + look]),
+            None => self.started(animal),
         }
     }
 
-    /// Looks anew at which counts an animal was seen.
+    /// Looks anew at when an animal was seen.
     pub(super) fn look(&mut self, animal: usize) {
-        let from = animal * self.counts;
-        let seen = &self.seen[from..from + self.cohort(animal).counts.len()];
-        let seen_to = seen.iter().rposition(|it| *it).map_or(0, |it| it + 1);
-        let gaps = seen[..seen_to].iter().filter(|it| !**it).count();
+        let glances = self.glances(animal);
+        let alive = |it: &Glance| matches!(it, Glance::Alive(_));
+        let seen_to = glances.iter().rposition(alive).map_or(0, |it| it + 1);
+        let gaps = glances[..seen_to].iter().filter(|it| !alive(it)).count();
+        let gaps = gaps + usize::from(self.head(animal).conditioned.is_some());
         let it = &mut self.animals[animal];
         (it.seen_to, it.gaps) = (seen_to as u8, gaps as u8);
     }
 
-    /// Log of the chance of living when it was seen, and of not being seen when it was not, whenever it died.
+    /// Log of the chance of living when it was seen, and of what the other looks showed, whenever it died.
     pub(super) fn sight(&self, animal: usize) -> f64 {
         let it = &self.animals[animal];
         let (seen_to, from) = (usize::from(it.seen_to), animal * self.counts);
-        let counts = self.cohort(animal).counts.len();
+        let started = self.started(animal);
         let mut sum = 0.0;
         if it.gaps > 0 {
-            let overlooked = (0..seen_to).filter(|count| !self.seen[from + count]);
-            sum += overlooked.map(|count| self.log_missed[usize::from(self.at[from + count])]).sum::<f64>();
+            for (glance, at) in self.glance[from..from + seen_to].iter().zip(&self.at[from..]) {
+                sum += match *glance {
+                    Glance::NotFound => self.log_missed[usize::from(*at)],
+                    // It lived, so it cannot have been further than it was seen to be.
+                    Glance::NotBeyond(most) if usize::from(*at) > most => IMPOSSIBLE,
+                    _ => 0.0,
+                };
+            }
+            if started < self.stages {
+                sum -= self.brood.log_p[started] * self.spared(animal);
+            }
         }
-        if seen_to == counts {
+        if self.seen_last(animal) {
             let cur = usize::from(it.cur);
-            let whole: f64 = self.brood.log_p[self.cohort(animal).started_stage..cur].iter().sum();
+            let whole: f64 = self.brood.log_p[started..cur].iter().sum();
             let row = self.row(animal);
             let part =
                 if cur < self.stages { self.share_done(animal, cur, self.log_units[row + cur]) } else { 0.0 };
@@ -308,16 +337,27 @@ impl<'a> Chain<'a> {
         sum + alive + libm::log((gone + so_far).max(1e-300))
     }
 
-    /// Walks the counts after the last at which an animal was seen: the chance of dying before each of them, not
-    /// having been seen, and the chance of living on unseen. Stops when that is no longer worth a thought.
+    /// Walks the looks after the last at which an animal was seen alive: the chance of dying before each of them,
+    /// and the chance of living on, both with what the looks showed. Stops when that is no longer worth a thought.
     pub(super) fn deaths(&self, animal: usize, alive: f64, mut note: impl FnMut(f64, f64)) {
-        let counts = self.cohort(animal).counts.len();
+        let from = animal * self.counts;
         let (mut still, mut before) = (1.0, alive);
-        for count in usize::from(self.animals[animal].seen_to)..counts {
-            let now = self.lived(animal, count);
+        for look in usize::from(self.animals[animal].seen_to)..self.cohort(animal).looks_d.len() {
+            let glance = self.glance[from + look];
+            if glance == Glance::Gone {
+                return;
+            }
+            let now = self.lived(animal, look);
             let lives = libm::exp(now - before);
             let chance = still * (1.0 - lives);
-            still *= lives * self.missed[usize::from(self.at[animal * self.counts + count])];
+            let stage = usize::from(self.at[from + look]);
+            still *= lives
+                * match glance {
+                    Glance::NotFound => self.missed[stage],
+                    Glance::NotBeyond(most) if stage > most => 0.0,
+                    Glance::Dead => 0.0,
+                    _ => 1.0,
+                };
             before = now;
             if still < NEGLIGIBLE {
                 note(chance, 0.0);
@@ -325,6 +365,13 @@ impl<'a> Chain<'a> {
             }
             note(chance, still);
         }
+    }
+
+    /// The look by which it had left the house alive.
+    pub(super) fn left_by(&self, animal: usize) -> Option<usize> {
+        let seen_to = usize::from(self.animals[animal].seen_to);
+        let later = &self.glances(animal)[seen_to..];
+        later.iter().position(|it| *it == Glance::Gone).map(|it| it + seen_to)
     }
 
     /// Works an animal's sums out anew.
@@ -341,7 +388,11 @@ impl<'a> Chain<'a> {
             // A hair of spread where the model has none, so that every count has an explanation.
             let cv = it.spread_cv.max(0.003) * libm::exp(brood.omega);
             brood.s[stage] = log_variance(cv).sqrt();
-            brood.log_need[stage] = libm::log(self.given.clocks.need(stage)) + brood.m[stage];
+            brood.log_need[stage] = if stage < self.timed {
+                libm::log(self.given.clocks.need(stage)) + brood.m[stage]
+            } else {
+                libm::log(self.rest_d)
+            };
         }
     }
 }

@@ -11,6 +11,7 @@
 mod begin;
 mod beliefs;
 mod chain;
+mod cohort;
 mod moves;
 mod retime;
 mod shift;
@@ -18,5 +19,6 @@ mod shift;
 mod tests;
 mod told;
 
-pub(super) use chain::{Cohort, Given, SPREAD_SD};
+pub(super) use chain::{Given, SPREAD_SD};
+pub(super) use cohort::Cohort;
 pub(super) use told::{Life, Told, tell};

@@ -1,5 +1,6 @@
 //! Moves of single stories: an instant, two animals' futures, who was overlooked, an end that nobody saw.
 
+use super::super::tracks::Glance;
 use super::chain::Chain;
 use crate::dice::Dice;
 
@@ -26,27 +27,68 @@ impl Chain<'_> {
         let mut low_d = self.entry[row + stage - 1];
         let cur = usize::from(self.animals[animal].cur);
         let mut high_d = if stage < cur { self.entry[row + stage + 1] } else { cohort.last_d() };
+        let looks = cohort.looks_d.len();
         let from = animal * self.counts;
-        let counts = cohort.counts.len();
-        let at = &self.at[from..from + counts];
-        let seen = &self.seen[from..from + counts];
-        let split = at.iter().position(|it| usize::from(*it) >= stage).unwrap_or(counts);
-        if let Some(before) = (0..split).rev().find(|it| seen[*it]) {
-            low_d = low_d.max(cohort.counts[before].at_d);
+        let (at, glances) = (&self.at[from..from + looks], self.glances(animal));
+        let split = at.iter().position(|it| usize::from(*it) >= stage).unwrap_or(looks);
+        // Looks that this entry never passes: at which it was seen alive, or seen not to have gone on.
+        let holds = |it: &Glance| match *it {
+            Glance::Alive(_) => true,
+            Glance::NotBeyond(most) => most < stage,
+            _ => false,
+        };
+        if let Some(before) = glances[..split].iter().rposition(holds) {
+            low_d = low_d.max(cohort.looks_d[before]);
         }
-        if let Some(after) = (split..counts).find(|it| seen[*it]) {
-            high_d = high_d.min(cohort.counts[after].at_d);
+        if let Some(after) = glances[split..].iter().position(holds) {
+            high_d = high_d.min(cohort.looks_d[split + after]);
         }
         (low_d, high_d)
     }
 
     /// Moves every entry of an animal once, up to the stage it was last seen in: the rest is told anew as a whole.
     pub(super) fn move_entries(&mut self, animal: usize) {
-        let started = self.cohort(animal).started_stage;
+        let started = self.started(animal);
         let last =
             if self.seen_last(animal) { usize::from(self.animals[animal].cur) } else { self.seen_in(animal) };
+        if self.head(animal).window.latest_d > self.head(animal).window.earliest_d {
+            self.move_start(animal);
+        }
         for stage in started + 1..=last {
             self.move_entry(animal, stage);
+        }
+    }
+
+    /// Moves the instant at which an animal's story begins, where that is not known exactly.
+    fn move_start(&mut self, animal: usize) {
+        let (row, cohort, head) = (self.row(animal), self.cohort(animal), *self.head(animal));
+        let (stage, cur) = (head.stage, usize::from(self.animals[animal].cur));
+        let after_d = if stage < cur { self.entry[row + stage + 1] } else { cohort.last_d() };
+        let seen = self.glances(animal).iter().position(|it| matches!(it, Glance::Alive(_)));
+        let high_d = head.window.latest_d.min(after_d).min(seen.map_or(after_d, |it| cohort.looks_d[it]));
+        let low_d = head.window.earliest_d;
+        if high_d - low_d < 1e-7 {
+            return;
+        }
+        let it = self.animals[animal];
+        let now_d = self.entry[row + stage];
+        self.entry[row + stage] = low_d + (high_d - low_d) * self.dice.unit();
+        if stage >= self.stages {
+            return;
+        }
+        let old = self.log_units[row + stage];
+        let new = self.log_between(stage, self.entry[row + stage], after_d);
+        self.log_units[row + stage] = new;
+        let fit = self.fit(&self.brood, animal);
+        let sight = self.sight(animal);
+        let left = if stage < cur && stage < self.timed { new - old } else { 0.0 };
+        let ratio = self.times(animal, &fit) - self.times(animal, &it.fit) - left + sight - it.sight;
+        if taken(&mut self.dice, ratio) {
+            let it = &mut self.animals[animal];
+            (it.fit, it.sight) = (fit, sight);
+        } else {
+            self.entry[row + stage] = now_d;
+            self.log_units[row + stage] = old;
         }
     }
 
@@ -146,54 +188,59 @@ impl Chain<'_> {
         if self.doubtful(animal) {
             let cohort = self.cohort(animal);
             let from = animal * self.counts;
-            for (place, count) in self.at[from..].iter_mut().zip(&cohort.counts) {
-                // Only counts between the neighbouring entries can change sides.
-                if usize::from(*place) == stage && count.at_d < at_d {
-                    *place = (stage - 1) as u8;
-                } else if usize::from(*place) == stage - 1 && count.at_d >= at_d {
-                    *place = stage as u8;
+            for (at, look_d) in self.at[from..].iter_mut().zip(&cohort.looks_d) {
+                // Only looks between the neighbouring entries can change sides.
+                if usize::from(*at) == stage && *look_d < at_d {
+                    *at = (stage - 1) as u8;
+                } else if usize::from(*at) == stage - 1 && *look_d >= at_d {
+                    *at = stage as u8;
                 }
             }
         }
     }
 
-    /// Two animals that were in one stage at one time change what happened to them afterwards.
+    /// Two animals that were in one stage and one box at one time change what happened to them afterwards.
     pub(super) fn swap_futures(&mut self, animal: usize, scratch: &mut [Scratch; 2]) {
         let index = self.animals[animal].cohort as usize;
         let cohort = self.cohort(animal);
         let cur = usize::from(self.animals[animal].cur);
-        let stage = cohort.started_stage + self.dice.below(cur + 1 - cohort.started_stage);
+        let started = self.started(animal);
+        let stage = started + self.dice.below(cur + 1 - started);
         let leaves_d = |chain: &Self, it: usize| {
             let goes_on = usize::from(chain.animals[it].cur) > stage;
             if goes_on { chain.entry[chain.row(it) + stage + 1] } else { cohort.last_d() }
         };
         let (enters_d, out_d) = (self.entry[self.row(animal) + stage], leaves_d(self, animal));
-        // Try a few partners: many were there at the same time, or there is little to swap.
-        let mut partner = None;
-        for _ in 0..3 {
-            let other = self.first[index] + self.dice.below(cohort.n);
-            if other == animal || usize::from(self.animals[other].cur) < stage {
-                continue;
-            }
-            let since_d = self.entry[self.row(other) + stage].max(enters_d);
-            if since_d < out_d.min(leaves_d(self, other)) {
-                partner = Some((other, since_d));
-                break;
-            }
+        let looks = cohort.looks_d.len();
+        let after = |at_d: f64| cohort.looks_d.iter().position(|it| *it > at_d).unwrap_or(looks);
+        // One partner, whoever it is: picking until one fits would favour some ways over their way back.
+        let other = self.first[index] + self.dice.below(cohort.n);
+        let there = usize::from(self.animals[other].cur) >= stage && self.started(other) <= stage;
+        if other == animal || !there {
+            return;
         }
-        let Some((other, since_d)) = partner else { return };
-        let counts = cohort.counts.len();
-        let from = cohort.counts.iter().position(|it| it.at_d > since_d).unwrap_or(counts);
+        let since_d = self.entry[self.row(other) + stage].max(enters_d);
+        let from = after(since_d);
+        let together = since_d < out_d.min(leaves_d(self, other))
+            && self.place_before(animal, from) == self.place_before(other, from);
+        if !together {
+            return;
+        }
         let doubtful = self.doubtful(animal) || self.doubtful(other);
-        if cur == stage && usize::from(self.animals[other].cur) == stage && !doubtful {
+        let same_end = self.animals[animal].cur == self.animals[other].cur && cur == stage;
+        let same_box = self.place_before(animal, looks) == self.place_before(other, looks);
+        if same_end && !doubtful && same_box {
             return;
         }
         let before = [self.animals[animal], self.animals[other]];
         let old = self.story_weight(animal) + self.story_weight(other);
         self.keep(animal, &mut scratch[0]);
         self.keep(other, &mut scratch[1]);
-        self.exchange(animal, other, stage, from, counts);
+        self.exchange(animal, other, stage, from, looks);
         (self.animals[animal].cur, self.animals[other].cur) = (before[1].cur, before[0].cur);
+        // Where it ends, and as what, belongs to the end of the story.
+        (self.animals[animal].tail, self.animals[other].tail) = (before[1].tail, before[0].tail);
+        (self.animals[animal].female, self.animals[other].female) = (before[1].female, before[0].female);
         for it in [animal, other] {
             if stage < self.stages {
                 let row = self.row(it);
@@ -206,8 +253,11 @@ impl Chain<'_> {
             self.refresh(it);
         }
         let new = self.story_weight(animal) + self.story_weight(other);
-        if !taken(&mut self.dice, new - old) {
-            self.exchange_records(animal, other, from, counts);
+        // On the way back the stage is picked among those of the other end.
+        let stages = |cur: usize| libm::log((cur + 1 - started) as f64);
+        let back = stages(cur) - stages(usize::from(self.animals[animal].cur));
+        if !taken(&mut self.dice, new - old + back) {
+            self.exchange_records(animal, other, from, looks);
             self.put_back(animal, &scratch[0]);
             self.put_back(other, &scratch[1]);
             (self.animals[animal], self.animals[other]) = (before[0], before[1]);
@@ -218,7 +268,7 @@ impl Chain<'_> {
     fn story_weight(&self, animal: usize) -> f64 {
         let it = &self.animals[animal];
         let row = self.row(animal);
-        let started = self.cohort(animal).started_stage;
+        let started = self.started(animal);
         let last = usize::from(it.cur).min(self.timed);
         let logs: f64 =
             if started < last { self.log_units[row + started..row + last].iter().sum() } else { 0.0 };
@@ -254,27 +304,28 @@ impl Chain<'_> {
         self.exchange_records(a, b, count, counts);
     }
 
-    fn exchange_records(&mut self, a: usize, b: usize, count: usize, counts: usize) {
-        for it in count..counts {
-            self.seen.swap(a * self.counts + it, b * self.counts + it);
+    fn exchange_records(&mut self, a: usize, b: usize, look: usize, looks: usize) {
+        for it in look..looks {
+            self.glance.swap(a * self.counts + it, b * self.counts + it);
+            self.place.swap(a * self.counts + it, b * self.counts + it);
         }
     }
 
-    /// At a count, of two animals of one stage perhaps the other was the one not seen.
-    pub(super) fn swap_sight(&mut self, cohort: usize, count: usize) {
+    /// At a look, of two animals of one stage and box perhaps the other was the one not found.
+    pub(super) fn swap_sight(&mut self, cohort: usize, look: usize) {
         let (n, first) = (self.given.cohorts[cohort].n, self.first[cohort]);
         let (one, two) = (first + self.dice.below(n), first + self.dice.below(n));
-        let place = |it: usize| it * self.counts + count;
-        if self.seen[place(one)] == self.seen[place(two)] || self.at[place(one)] != self.at[place(two)] {
-            return;
-        }
-        let (animal, other) = if self.seen[place(one)] { (two, one) } else { (one, two) };
-        let before = [self.animals[animal], self.animals[other]];
-        let flip = |chain: &mut Self, seen: bool| {
-            chain.seen[animal * chain.counts + count] = seen;
-            chain.seen[other * chain.counts + count] = !seen;
+        let here = |it: usize| it * self.counts + look;
+        let glances = [self.glance[here(one)], self.glance[here(two)]];
+        let apart = self.at[here(one)] != self.at[here(two)] || self.place[here(one)] != self.place[here(two)];
+        let (animal, other) = match glances {
+            _ if apart => return,
+            [Glance::Alive(_), Glance::NotFound] => (two, one),
+            [Glance::NotFound, Glance::Alive(_)] => (one, two),
+            _ => return,
         };
-        flip(self, true);
+        let before = [self.animals[animal], self.animals[other]];
+        self.glance.swap(here(animal), here(other));
         self.look(animal);
         self.look(other);
         let (new, new_other) = (self.sight(animal), self.sight(other));
@@ -282,7 +333,8 @@ impl Chain<'_> {
             self.animals[animal].sight = new;
             self.animals[other].sight = new_other;
         } else {
-            flip(self, false);
+            let here = |it: usize| it * self.counts + look;
+            self.glance.swap(here(animal), here(other));
             (self.animals[animal], self.animals[other]) = (before[0], before[1]);
         }
     }
@@ -295,12 +347,12 @@ impl Chain<'_> {
         let cohort = self.cohort(animal);
         let from_stage = self.seen_in(animal);
         let seen_to = usize::from(self.animals[animal].seen_to);
-        let from_d = seen_to.checked_sub(1).map_or(cohort.started_d, |it| cohort.counts[it].at_d);
+        let from_d = seen_to.checked_sub(1).map_or(self.entry[self.row(animal) + from_stage], |it| cohort.looks_d[it]);
         let mut scratch = Scratch::default();
         let before = self.animals[animal];
         self.keep(animal, &mut scratch);
         let row = self.row(animal);
-        let started = cohort.started_stage;
+        let started = self.started(animal);
         let left = from_stage.min(self.timed) - started.min(self.timed);
         let mut sum = 0.0;
         for stage in started..from_stage.min(self.timed) {
@@ -343,14 +395,18 @@ impl Chain<'_> {
 
     /// The sex, given how long the pupa took; from the share of females where that says nothing.
     pub(super) fn tell_sex(&mut self, animal: usize) {
-        let share = self.given.model.female_share;
+        let it = &self.animals[animal];
+        let share = self.given.cohorts[it.cohort as usize].tails[it.tail as usize].female_chance;
+        if share <= 0.0 || share >= 1.0 {
+            return;
+        }
         if self.slow_log.abs() <= 0.0 {
             self.animals[animal].female = self.dice.unit() < share;
             return;
         }
         let pupa = |it: usize| self.slow(it, true).abs() > 0.0;
         let cur = usize::from(self.animals[animal].cur);
-        let told = (self.cohort(animal).started_stage..=cur.min(self.stages - 1)).any(pupa);
+        let told = (self.started(animal)..=cur.min(self.stages - 1)).any(pupa);
         if !told {
             self.animals[animal].female = self.dice.unit() < share;
             return;

@@ -1,5 +1,6 @@
 //! Moves of the beliefs that take all stories with them: everybody stays as quick or slow as it is beside the others.
 
+use super::super::tracks::Glance;
 use super::chain::{Brood, Chain, Fit, SPREAD_SD};
 use super::moves::taken;
 
@@ -83,8 +84,9 @@ impl Chain<'_> {
         let (row, cur, begins) = (self.row(animal), usize::from(it.cur), to.entry.len());
         to.entry.extend_from_slice(&self.entry[row..=row + self.stages]);
         to.log_units.extend_from_slice(&self.log_units[row..=row + self.stages]);
-        let mut at_d = cohort.started_d;
-        for stage in cohort.started_stage..cur {
+        let started = self.started(animal);
+        let mut at_d = self.entry[row + started];
+        for stage in started..cur {
             if stage < self.timed {
                 let z = self.z(&self.brood, stage, it.female, self.log_units[row + stage]);
                 let s = brood.s[stage];
@@ -105,17 +107,23 @@ impl Chain<'_> {
             to.log_units[begins + cur] = self.log_between(cur, at_d, cohort.last_d());
         }
         let from = animal * self.counts;
-        let mut stage = cohort.started_stage;
-        for (count, it) in cohort.counts.iter().enumerate() {
-            while stage < cur && to.entry[begins + stage + 1] <= it.at_d {
+        let mut stage = started;
+        let seen_to = usize::from(it.seen_to);
+        for (look, (glance, look_d)) in self.glances(animal).iter().zip(&cohort.looks_d).enumerate() {
+            while stage < cur && to.entry[begins + stage + 1] <= *look_d {
                 stage += 1;
             }
-            if self.seen[from + count] && usize::from(self.at[from + count]) != stage {
+            let wrong = match *glance {
+                Glance::Alive(seen) => seen != stage,
+                Glance::NotBeyond(most) => look < seen_to && stage > most,
+                _ => false,
+            };
+            if wrong {
                 return false;
             }
             to.at.push(stage as u8);
         }
-        to.at.extend_from_slice(&self.at[from + cohort.counts.len()..from + self.counts]);
+        to.at.extend_from_slice(&self.at[from + cohort.looks_d.len()..from + self.counts]);
         true
     }
 

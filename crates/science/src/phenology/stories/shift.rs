@@ -32,7 +32,7 @@ impl Chain<'_> {
         for animal in 0..self.animals.len() {
             let cur = usize::from(self.animals[animal].cur);
             let cohort = self.cohort(animal);
-            if cur < stage || stage <= cohort.started_stage {
+            if cur < stage || stage <= self.started(animal) {
                 continue;
             }
             let (low_d, high_d) = self.bounds(animal, stage);

@@ -1,5 +1,6 @@
 //! Running the chains, and what is kept of their stories for the runs.
 
+use super::super::tracks::Glance;
 use super::beliefs::End;
 use super::chain::{Chain, Given};
 use super::moves::Scratch;
@@ -14,6 +15,8 @@ const SETTLING: usize = 150;
 /// Moves of animals that are made between two stories, at least; a round moves each animal.
 const ANIMALS_PER_STORY: usize = 30;
 
+/// Partners that each animal is offered in a round, to change futures with.
+const SWAPS: usize = 2;
 /// From so many animals on, moves of all stories are made in turn and not all in each round.
 const MANY: usize = 30;
 
@@ -41,7 +44,7 @@ pub(in super::super) struct Life {
     /// Its stage at the last count; where it died if it did.
     pub(in super::super) stage: u8,
     pub(in super::super) female: bool,
-    /// When it died, days after its group was started; not a number if it lives.
+    /// When it died, days after the first of its group was started; not a number if it lives.
     pub(in super::super) died: f32,
     /// The units that its present stage takes, and what makes it slow or quick in all stages.
     pub(in super::super) need: f32,
@@ -53,7 +56,7 @@ impl Told {
         self.lives[run * self.animals + animal]
     }
 
-    /// Instants of entry, days after the group was started.
+    /// Instants of entry, days after the first of its group was started.
     pub(in super::super) fn entry(&self, run: usize, animal: usize) -> &[f32] {
         let from = (run * self.animals + animal) * (self.stages + 1);
         &self.entry[from..from + self.stages + 1]
@@ -102,17 +105,23 @@ impl Told {
         self.factors.extend(chain.brood.m.iter().map(|it| libm::exp(*it)));
         self.spread.push(libm::exp(chain.brood.omega));
         self.log_survival.extend_from_slice(&chain.brood.log_p);
-        for animal in 0..chain.animals.len() {
+        // In the order of the ends: whose box and sex is known is always the same number.
+        let mut order: Vec<usize> = (0..chain.animals.len()).collect();
+        for (animal, it) in chain.animals.iter().enumerate() {
+            order[chain.first[it.cohort as usize] + it.tail as usize] = animal;
+        }
+        for animal in order {
             let it = chain.animals[animal];
-            let (row, started_d) = (chain.row(animal), chain.cohort(animal).started_d);
+            let (row, base_d) = (chain.row(animal), chain.cohort(animal).base_d);
             let end = chain.end_of(animal);
             let (stage, died) = match end {
-                End::Lives => (usize::from(it.cur), f32::NAN),
-                End::Died { stage, at_d, .. } => (stage, (at_d - started_d) as f32),
+                End::Lives | End::Left { .. } => (usize::from(it.cur), f32::NAN),
+                End::Died { stage, at_d, .. } => (stage, (at_d - base_d) as f32),
             };
+            let started = chain.started(animal);
             let entered = |at: usize| {
-                let known = at >= chain.cohort(animal).started_stage && at <= stage;
-                if known { (chain.entry[row + at] - started_d) as f32 } else { f32::NAN }
+                let known = at >= started && at <= stage;
+                if known { (chain.entry[row + at] - base_d) as f32 } else { f32::NAN }
             };
             self.entry.extend((0..=stages).map(entered));
             let (mut sum, mut q, mut need) = (it.fit.sum, chain.left(animal), f64::NAN);
@@ -180,7 +189,7 @@ pub(super) struct Bench {
     fits: Vec<super::chain::Fit>,
     scratch: [Scratch; 2],
     shifted: Shifted,
-    /// Counts at which some were seen and some were not: group and count.
+    /// Looks at which some were found and some were not: group and look.
     doubtful: Vec<(usize, usize)>,
     retimed: Retimed,
     /// Size of the moves of all stories: shared pace, spread, then each stage; then the shift at each boundary.
@@ -192,10 +201,12 @@ impl Bench {
     pub(super) fn new(chain: &Chain<'_>) -> Bench {
         let mut doubtful = Vec::new();
         for (index, cohort) in chain.given.cohorts.iter().enumerate() {
-            for (count, it) in cohort.counts.iter().enumerate() {
-                let seen = it.seen.iter().sum::<u32>() as usize;
-                if seen > 0 && seen < cohort.n {
-                    doubtful.push((index, count));
+            let looks = cohort.looks_d.len();
+            for look in 0..looks {
+                let at_look = || cohort.glances.iter().skip(look).step_by(looks);
+                let found = at_look().any(|it| matches!(it, Glance::Alive(_)));
+                if found && at_look().any(|it| *it == Glance::NotFound) {
+                    doubtful.push((index, look));
                 }
             }
         }
@@ -226,7 +237,9 @@ impl Chain<'_> {
     pub(super) fn round(&mut self, bench: &mut Bench) {
         for animal in 0..self.animals.len() {
             self.move_entries(animal);
-            self.swap_futures(animal, &mut bench.scratch);
+            for _ in 0..SWAPS {
+                self.swap_futures(animal, &mut bench.scratch);
+            }
             if (animal + bench.rounds).is_multiple_of(2) {
                 self.retell_end(animal, false);
             }
