@@ -61,7 +61,9 @@ impl Keeper {
 
     /// One forecast for every stage that somebody has still to enter.
     pub(crate) fn stage_forecasts(&self, made: &LineForecast, scope: &Scope) -> Vec<StageForecast> {
-        scope.stages.iter().map(|it| self.stage_forecast(made, it)).collect()
+        // What nobody sees, pupation in the cocoon, is over for all at some time.
+        let open = |it: &&StageEntry| it.last.q95 > made.asof_d;
+        scope.stages.iter().filter(open).map(|it| self.stage_forecast(made, it)).collect()
     }
 
     fn stage_forecast(&self, made: &LineForecast, it: &StageEntry) -> StageForecast {
@@ -96,7 +98,8 @@ impl Keeper {
         let scopes = made.boxes.iter().filter_map(|name| Some((name, made.scope_of(name)?)));
         scopes
             .filter_map(|(name, scope)| {
-                Some((name.clone(), self.stage_forecast(made, scope.stages.first()?)))
+                let next = scope.stages.iter().find(|it| it.last.q95 > made.asof_d)?;
+                Some((name.clone(), self.stage_forecast(made, next)))
             })
             .collect()
     }
@@ -188,7 +191,7 @@ impl Keeper {
     fn moved(&self, look: &Look, made: &LineForecast) -> Option<String> {
         let yesterday = self.look_back(look.at.checked_sub(24.hours()).ok()?).ok()?;
         let before = self.forecast_back(&yesterday, &made.line)?;
-        let next = made.answer.brood.stages.first()?;
+        let next = made.answer.brood.stages.iter().find(|it| it.last.q95 > made.asof_d)?;
         let then = before.answer.brood.stage(next.stage)?;
         let days = next.middle.q50 - then.middle.q50;
         let word = made.model.stage_name(next.stage);

@@ -83,8 +83,12 @@ fn mornings<'a>(house: &'a House, animals: &[usize], asof: Timestamp) -> Vec<Mor
             held.insert(into);
         }
     }
-    let looks: Vec<(Timestamp, &str)> =
-        house.looks.iter().filter(|it| held.contains(it.name.as_str())).map(|it| (it.at, it.name.as_str())).collect();
+    let looks: Vec<(Timestamp, &str)> = house
+        .looks
+        .iter()
+        .filter(|it| held.contains(it.name.as_str()))
+        .map(|it| (it.at, it.name.as_str()))
+        .collect();
     moments.extend(looks.iter().map(|(at, _)| *at));
     let mut mornings: Vec<Morning<'_>> = Vec::new();
     let (mut began_d, mut sum_d, mut n) = (f64::NEG_INFINITY, 0.0, 0.0);
@@ -172,7 +176,9 @@ impl<'a> Walk<'a> {
     /// What the marks of a morning say.
     fn live_on(&mut self, profile: &Profile, model: &BroodModel, morning: &Morning<'_>) {
         (self.was_in, self.left_now, self.glance) = (self.in_box, false, Glance::Unlooked);
-        while let Some(Mark { at, what }) = self.trail.marks.get(self.next).filter(|it| it.at <= morning.until) {
+        while let Some(Mark { at, what }) =
+            self.trail.marks.get(self.next).filter(|it| it.at <= morning.until)
+        {
             let _ = at;
             self.next += 1;
             match what {
@@ -197,7 +203,9 @@ impl<'a> Walk<'a> {
         let flown = self.stage == Stage::Moth;
         self.glance = match way {
             Way::Died | Way::EggFailed if !flown => Glance::Dead,
-            Way::Missing if !flown && (self.left_now || morning.opened.contains(self.in_box)) => Glance::NotFound,
+            Way::Missing if !flown && (self.left_now || morning.opened.contains(self.in_box)) => {
+                Glance::NotFound
+            }
             Way::Missing if !flown => Glance::Unlooked,
             // It was alive when it left, and was seen to be.
             _ if self.left_now && self.stage.is_larva() => Glance::Alive(self.index),
@@ -230,13 +238,18 @@ fn look(tracks: &mut [Walk<'_>], morning: &Morning<'_>, model: &BroodModel) {
         let row = morning.counted.get(name);
         let named = |stage: Stage| row.is_some_and(|it| it.told.seen.iter().any(|seen| seen.stage == stage));
         let mut short = row.map_or(0, |it| {
-            let expected: u32 =
-                it.expected.iter().filter(|(stage, _)| stage.is_larva() && named(**stage)).map(|(_, n)| n).sum();
+            let expected: u32 = it
+                .expected
+                .iter()
+                .filter(|(stage, _)| stage.is_larva() && named(**stage))
+                .map(|(_, n)| n)
+                .sum();
             let seen: u32 = it.told.seen.iter().filter(|it| it.stage.is_larva()).map(|it| it.n).sum();
             expected.saturating_sub(seen)
         });
         // Who was noted as dead or missing in the same visit is no longer short.
-        let gone = tracks.iter().filter(|it| it.left_now && it.was_in == *name && it.stage.is_larva()).count();
+        let gone =
+            tracks.iter().filter(|it| it.left_now && it.was_in == *name && it.stage.is_larva()).count();
         short = short.saturating_sub(u32::try_from(gone).unwrap_or(u32::MAX));
         for it in tracks.iter_mut().rev() {
             if !it.housed() || it.was_in != *name || it.glance != Glance::Unlooked {

@@ -12,6 +12,7 @@ use evidence::Profile;
 use jiff::Timestamp;
 use jiff::civil::DateTime;
 use rearing::RearingBox;
+use rearing::house::LeafRow;
 use science::phenology::{
     Ask, BroodModel, Clocks, Forecast, Group, Living, Quantiles, Scope, Simulator, StageEntry, StageKind,
 };
@@ -41,6 +42,8 @@ const QUARTER_SECONDS: i64 = 900;
 pub(crate) struct Remembered {
     entries: u64,
     made: BTreeMap<(String, i64, Depth), Option<Arc<LineForecast>>>,
+    /// The last of each line: an entry about another line or a remark leaves it as it is.
+    latest: BTreeMap<(String, Depth), Arc<LineForecast>>,
 }
 
 /// How much of a forecast is wanted.
@@ -70,6 +73,8 @@ pub(crate) struct LineForecast {
     pub answer: Forecast,
     /// The leaf it needs, where anybody knows what its kind eats.
     pub leaf: Option<LineLeaf>,
+    /// What was noted of its leaf when this was made.
+    leaf_log: Vec<LeafRow>,
 }
 
 impl Keeper {
@@ -91,19 +96,29 @@ impl Keeper {
             let mut remembered = self.remembered();
             let now = self.entries().len() as u64;
             if remembered.entries != now || remembered.made.len() > 500 {
-                *remembered = Remembered { entries: now, made: BTreeMap::new() };
+                (remembered.entries, remembered.made) = (now, BTreeMap::new());
             }
             if let Some(made) = remembered.made.get(&key) {
                 return made.clone();
             }
         }
         let asof = Timestamp::from_second(quarter * QUARTER_SECONDS).unwrap_or(look.at);
-        let made = self.make_forecast(look, line, asof, depth).map(Arc::new);
-        self.remembered().made.insert(key, made.clone());
+        let made = self.make_forecast(look, line, asof, depth);
+        let mut remembered = self.remembered();
+        if let Some(made) = &made {
+            remembered.latest.insert((line.to_owned(), depth), made.clone());
+        }
+        remembered.made.insert(key, made.clone());
         made
     }
 
-    fn make_forecast(&self, look: &Look, line: &str, asof: Timestamp, depth: Depth) -> Option<LineForecast> {
+    fn make_forecast(
+        &self,
+        look: &Look,
+        line: &str,
+        asof: Timestamp,
+        depth: Depth,
+    ) -> Option<Arc<LineForecast>> {
         let house = &look.house;
         let known = self.profile_of(house, line);
         let profile = known.or_else(|| self.library().profile(UNKNOWN_KIND))?;
@@ -126,6 +141,24 @@ impl Keeper {
         } else {
             learn_survival(&mut model, profile, house, line);
         }
+        let leaf_log: Vec<LeafRow> = house.leaf.iter().filter(|it| it.line == line).cloned().collect();
+        let same = |it: &&Arc<LineForecast>| {
+            it.model == model
+                && (it.asof_d - asof_d).abs() < 1e-9
+                && it.boxes == alive.boxes
+                && it.book == book
+                && it.living.tracked == living.tracked
+                && it.living.came_out == living.came_out
+                && it.air.series == air.series
+                && it.air.place == air.place
+                && it.leaf_log == leaf_log
+        };
+        if learns {
+            let remembered = self.remembered();
+            if let Some(it) = remembered.latest.get(&(line.to_owned(), depth)).filter(same) {
+                return Some(it.clone());
+            }
+        }
         let from_d = earliest_d(house, line, asof_d).min(living.earliest_d(asof_d));
         let clocks = self.clocks_of(&model, &air, from_d, asof_d)?;
         if !learns {
@@ -147,7 +180,7 @@ impl Keeper {
         };
         let (boxes, stand_in) = (alive.boxes, known.is_none());
         let line = line.to_owned();
-        Some(LineForecast {
+        Some(Arc::new(LineForecast {
             line,
             profile,
             stand_in,
@@ -160,7 +193,8 @@ impl Keeper {
             asof_d,
             answer,
             leaf,
-        })
+            leaf_log,
+        }))
     }
 
     /// A moment of a forecast on the keeper's wall, to the minute.

@@ -16,6 +16,8 @@ pub mod clock;
 pub mod demo;
 mod failure;
 mod followed;
+#[cfg(test)]
+mod followed_tests;
 mod forecasts;
 mod frame;
 #[cfg(test)]

@@ -266,9 +266,8 @@ fn reasons(
 ) -> Vec<String> {
     let mut reasons = Vec::new();
     let alive = made.living.animals();
-    let known = |sex: Sex| {
-        made.book.iter().filter(|it| it.sex == Some(sex)).map(|it| u64::from(it.n)).sum::<u64>()
-    };
+    let known =
+        |sex: Sex| made.book.iter().filter(|it| it.sex == Some(sex)).map(|it| u64::from(it.n)).sum::<u64>();
     let (known_m, known_f) = (known(Sex::Male), known(Sex::Female));
     if known_m + known_f == alive {
         let weak = if known_f < known_m {

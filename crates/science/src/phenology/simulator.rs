@@ -55,15 +55,25 @@ const MOST_CELLS: u64 = 5_000_000;
 /// How an animal is known.
 #[derive(Debug, Clone, Copy, PartialEq)]
 enum Source {
-    Entered { stage: usize, window: Window, seen_d: f64 },
+    Entered {
+        stage: usize,
+        window: Window,
+        seen_d: f64,
+    },
     /// Told of by the stories: the group, and its number among all that are told of.
-    Told { cohort: usize, number: usize },
+    Told {
+        cohort: usize,
+        number: usize,
+    },
 }
 
 /// One animal of the question.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Animal {
     source: Source,
+    /// The stage it was last seen in, and whether it is expected to live.
+    stage: usize,
+    expected: bool,
     sex: Option<Sex>,
     pub(super) box_index: usize,
     pub(super) spare: Option<u32>,
@@ -190,14 +200,11 @@ impl<'a> Simulator<'a> {
         &self.cohorts
     }
 
-    /// The first stage that not all animals are known to have entered.
-    pub(super) fn first_open_stage(&self) -> usize {
-        let own = self.animals.iter().filter(|it| it.spare.is_none());
-        let stages = own.map(|it| match it.source {
-            Source::Entered { stage, .. } => stage,
-            Source::Told { cohort, .. } => self.cohorts[cohort].lowest_stage(),
-        });
-        stages.min().map_or(0, |it| it + 1)
+    /// The first stage that not all of these animals are known to have entered.
+    pub(super) fn first_open_stage(&self, members: &[usize]) -> usize {
+        let own = || members.iter().map(|it| &self.animals[*it]).filter(|it| it.spare.is_none());
+        let expected = own().filter(|it| it.expected).map(|it| it.stage).min();
+        expected.or_else(|| own().map(|it| it.stage).min()).map_or(0, |it| it + 1)
     }
 
     /// Buffers for one thread.
@@ -293,7 +300,8 @@ fn animals(living: &Living, cohorts: &[Cohort], asof_d: f64) -> Vec<Animal> {
     let one = |it: &Group| {
         let (window, seen_d) = it.known.waiting(asof_d);
         let source = Source::Entered { stage: it.stage, window, seen_d };
-        Animal { source, sex: it.sex, box_index: it.box_index, spare: None }
+        let (sex, box_index) = (it.sex, it.box_index);
+        Animal { source, stage: it.stage, expected: true, sex, box_index, spare: None }
     };
     let mut animals = Vec::new();
     for it in &living.groups {
@@ -304,7 +312,8 @@ fn animals(living: &Living, cohorts: &[Cohort], asof_d: f64) -> Vec<Animal> {
         for tail in &it.tails {
             if tail.here {
                 let source = Source::Told { cohort, number };
-                animals.push(Animal { source, sex: None, box_index: tail.box_index, spare: None });
+                let (stage, expected, box_index) = (tail.stage, tail.expected, tail.box_index);
+                animals.push(Animal { source, stage, expected, sex: None, box_index, spare: None });
             }
             number += 1;
         }

@@ -132,7 +132,7 @@ impl Tally {
         let lives = members.len() * simulator.ask().runs as usize;
         Tally {
             box_index,
-            open: simulator.first_open_stage(),
+            open: simulator.first_open_stage(&members),
             stride: lives.div_ceil(POOLED).max(1),
             stages: vec![Counted::default(); simulator.model().moth() + 1],
             over: 0.0,

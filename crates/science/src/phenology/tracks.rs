@@ -144,7 +144,10 @@ impl Track {
         if self.started_stage > stages {
             return Err(LivingFault::NoSuchStage { stage: self.started_stage, stages });
         }
-        if !self.started.is_sound() || self.glances.len() != looks_d.len() || self.boxes.len() != looks_d.len() {
+        if !self.started.is_sound()
+            || self.glances.len() != looks_d.len()
+            || self.boxes.len() != looks_d.len()
+        {
             return Err(LivingFault::Window);
         }
         if self.started.earliest_d > asof_d {

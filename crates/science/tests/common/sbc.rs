@@ -7,8 +7,8 @@
 
 use science::dice::Dice;
 use science::phenology::{
-    AirSeries, Ask, BoxCount, BroodModel, Clocks, Glance, HORIZON_D, Living, Outlook, OutlookError, RateCurve,
-    Reading, Room, Simulator, StageKind, Track, Tracked, Watched, Window,
+    AirSeries, Ask, BoxCount, BroodModel, Clocks, Glance, HORIZON_D, Living, Outlook, OutlookError,
+    RateCurve, Reading, Room, Simulator, StageKind, Track, Tracked, Watched, Window,
 };
 
 /// Posterior draws that a true value is ranked among.

@@ -91,7 +91,8 @@ impl<'a> Chain<'a> {
     /// Spreads an animal's entries evenly over the time between the looks that hold them.
     fn put(&mut self, animal: usize, cohort: &Cohort) {
         let (row, head) = (self.row(animal), *self.head(animal));
-        let glances = &cohort.glances[(animal - self.first[self.animals[animal].cohort as usize]) * cohort.looks_d.len()..]
+        let glances = &cohort.glances
+            [(animal - self.first[self.animals[animal].cohort as usize]) * cohort.looks_d.len()..]
             [..cohort.looks_d.len()];
         let first_alive = glances.iter().position(|it| matches!(it, Glance::Alive(_)));
         let latest_d = first_alive.map_or(cohort.last_d(), |it| cohort.looks_d[it]).min(head.window.latest_d);
@@ -145,5 +146,9 @@ impl<'a> Chain<'a> {
 /// Days from the beginning to the middle of the emergence after the winter.
 fn rest_d(given: &Given<'_>) -> f64 {
     const SHORTEST_D: f64 = 30.0;
-    given.model.winter.as_ref().map_or(SHORTEST_D, |it| (it.middle_d - given.clocks.start_d()).max(SHORTEST_D))
+    given
+        .model
+        .winter
+        .as_ref()
+        .map_or(SHORTEST_D, |it| (it.middle_d - given.clocks.start_d()).max(SHORTEST_D))
 }

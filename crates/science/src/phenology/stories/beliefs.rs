@@ -1,7 +1,7 @@
 //! Moves of what is believed of the brood, given the stories: pace, spread, survival.
 
 use super::super::gaussian::Cholesky;
-use super::chain::{Brood, Chain, Fit, NEVER, SPREAD_SD};
+use super::chain::{Brood, Chain, Fit, NEVER, SPREAD_SD, Stretch};
 use super::moves::taken;
 
 /// How an animal's story ends.
@@ -189,24 +189,21 @@ impl Chain<'_> {
         }
         let seen_to = usize::from(self.animals[animal].seen_to);
         let alive = if seen_to == 0 { 0.0 } else { self.lived(animal, seen_to - 1) };
-        // The chance of dying in each interval, overlooked at the counts before.
-        let mut total = 0.0;
-        let mut still = 1.0;
-        self.deaths(animal, alive, |chance, lives| {
-            total += chance;
-            still = lives;
+        let (mut total, mut still) = (0.0, 1.0);
+        self.deaths(animal, alive, |it| {
+            total += it.dies;
+            still = it.lives;
         });
         let mut pick = self.dice.unit() * (total + still);
-        let (mut count, mut found) = (seen_to, None);
-        self.deaths(animal, alive, |chance, _| {
-            pick -= chance;
+        let mut found = None;
+        self.deaths(animal, alive, |it| {
+            pick -= it.dies;
             if pick < 0.0 && found.is_none() {
-                found = Some(count);
+                found = Some(it);
             }
-            count += 1;
         });
         match (found, self.left_by(animal)) {
-            (Some(look), _) => self.dies_before(animal, look),
+            (Some(stretch), _) => self.dies_within(animal, stretch),
             (None, Some(look)) => {
                 let stage = usize::from(self.at[animal * self.counts + look]);
                 let at_d = self.cohort(animal).looks_d[look];
@@ -217,21 +214,21 @@ impl Chain<'_> {
         }
     }
 
-    /// When an animal dies, given that it does between a count and the one before.
-    fn dies_before(&mut self, animal: usize, count: usize) -> End {
+    /// When an animal dies, given that it does between two looks.
+    fn dies_within(&mut self, animal: usize, stretch: Stretch) -> End {
         let cohort = self.cohort(animal);
         let (from, row) = (animal * self.counts, self.row(animal));
-        let (mut stage, mut at_d) = match count.checked_sub(1) {
+        let (mut stage, mut at_d) = match stretch.since {
             Some(before) => (usize::from(self.at[from + before]), cohort.looks_d[before]),
             None => (self.started(animal), self.entry[row + self.started(animal)]),
         };
-        let begin = if count == 0 { 0.0 } else { self.lived(animal, count - 1) };
-        let hazard = begin - self.lived(animal, count);
+        let begin = stretch.since.map_or(0.0, |it| self.lived(animal, it));
+        let hazard = begin - self.lived(animal, stretch.until);
         let mut left = -libm::log1p(self.dice.unit() * libm::expm1(-hazard));
-        let to_stage = usize::from(self.at[from + count]);
+        let to_stage = usize::from(self.at[from + stretch.until]);
         while stage < self.stages {
             let until_d =
-                if stage < to_stage { self.entry[row + stage + 1] } else { cohort.looks_d[count] };
+                if stage < to_stage { self.entry[row + stage + 1] } else { cohort.looks_d[stretch.until] };
             let (old, new) = (self.part_done(animal, stage, at_d), self.part_done(animal, stage, until_d));
             let here = -self.brood.log_p[stage] * (new - old);
             if left <= here || stage >= to_stage {

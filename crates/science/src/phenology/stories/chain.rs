@@ -99,6 +99,19 @@ pub(super) struct Animal {
     pub(super) sight: f64,
 }
 
+/// The time between two looks after an animal was last seen alive.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Stretch {
+    /// The look it begins with; none if with the story.
+    pub(super) since: Option<usize>,
+    /// The look it ends with.
+    pub(super) until: usize,
+    /// The chance of dying in it.
+    pub(super) dies: f64,
+    /// The chance of living on.
+    pub(super) lives: f64,
+}
+
 /// How an animal's times fit the brood.
 #[derive(Debug, Clone, Copy, Default)]
 pub(super) struct Fit {
@@ -136,7 +149,8 @@ impl<'a> Chain<'a> {
     /// Where an animal was after a look; where it came to before the first.
     #[inline]
     pub(super) fn place_before(&self, animal: usize, look: usize) -> u16 {
-        look.checked_sub(1).map_or_else(|| self.head(animal).place, |it| self.place[animal * self.counts + it])
+        look.checked_sub(1)
+            .map_or_else(|| self.head(animal).place, |it| self.place[animal * self.counts + it])
     }
 
     pub(super) fn row(&self, animal: usize) -> usize {
@@ -190,8 +204,7 @@ impl<'a> Chain<'a> {
     /// How many stages an animal has left whose length the clock decides.
     #[inline]
     pub(super) fn left(&self, animal: usize) -> usize {
-        usize::from(self.animals[animal].cur).min(self.timed)
-            - self.started(animal).min(self.timed)
+        usize::from(self.animals[animal].cur).min(self.timed) - self.started(animal).min(self.timed)
     }
 
     /// Log of the chance that the stage an animal stands in takes longer than it has, given the others.
@@ -330,40 +343,48 @@ impl<'a> Chain<'a> {
         }
         let alive = if seen_to == 0 { 0.0 } else { self.lived(animal, seen_to - 1) };
         let (mut gone, mut so_far) = (0.0, 1.0);
-        self.deaths(animal, alive, |chance, still| {
-            gone += chance;
-            so_far = still;
+        self.deaths(animal, alive, |it| {
+            gone += it.dies;
+            so_far = it.lives;
         });
         sum + alive + libm::log((gone + so_far).max(1e-300))
     }
 
-    /// Walks the looks after the last at which an animal was seen alive: the chance of dying before each of them,
-    /// and the chance of living on, both with what the looks showed. Stops when that is no longer worth a thought.
-    pub(super) fn deaths(&self, animal: usize, alive: f64, mut note: impl FnMut(f64, f64)) {
+    /// Walks the looks after the last at which an animal was seen alive, stretch by stretch: the looks it lies between
+    /// (none: the start), the chance of dying in it, and the chance of living on, both with what the looks showed.
+    ///
+    /// Looks that say nothing of it are passed over. Stops when it is no longer worth a thought.
+    pub(super) fn deaths(&self, animal: usize, alive: f64, mut note: impl FnMut(Stretch)) {
         let from = animal * self.counts;
+        let (seen_to, looks) = (usize::from(self.animals[animal].seen_to), self.cohort(animal).looks_d.len());
         let (mut still, mut before) = (1.0, alive);
-        for look in usize::from(self.animals[animal].seen_to)..self.cohort(animal).looks_d.len() {
+        let mut since = seen_to.checked_sub(1);
+        for look in seen_to..looks {
             let glance = self.glance[from + look];
             if glance == Glance::Gone {
                 return;
             }
+            let stage = usize::from(self.at[from + look]);
+            let shown = match glance {
+                Glance::NotFound => self.missed[stage],
+                Glance::NotBeyond(most) if stage > most => 0.0,
+                Glance::Dead => 0.0,
+                _ if look + 1 < looks && self.glance[from + look + 1] != Glance::Gone => continue,
+                _ => 1.0,
+            };
             let now = self.lived(animal, look);
             let lives = libm::exp(now - before);
-            let chance = still * (1.0 - lives);
-            let stage = usize::from(self.at[from + look]);
-            still *= lives
-                * match glance {
-                    Glance::NotFound => self.missed[stage],
-                    Glance::NotBeyond(most) if stage > most => 0.0,
-                    Glance::Dead => 0.0,
-                    _ => 1.0,
-                };
+            let dies = still * (1.0 - lives);
+            still *= lives * shown;
             before = now;
             if still < NEGLIGIBLE {
-                note(chance, 0.0);
+                still = 0.0;
+            }
+            note(Stretch { since, until: look, dies, lives: still });
+            since = Some(look);
+            if still <= 0.0 {
                 return;
             }
-            note(chance, still);
         }
     }
 

@@ -27,6 +27,8 @@ pub(in super::super) struct Tail {
     pub(in super::super) box_index: usize,
     /// The stage in which it was last seen.
     pub(in super::super) stage: usize,
+    /// It is thought to be alive: of animals that were only counted, those found at the last count.
+    pub(in super::super) expected: bool,
 }
 
 /// Animals that were together as the chain sees them.
@@ -67,6 +69,7 @@ impl Cohort {
             here: true,
             box_index: watched.box_index,
             stage: it.iter().rev().flatten().next().copied().unwrap_or(watched.started_stage),
+            expected: it.last().is_some_and(Option::is_some),
         };
         let window = Window::at(watched.started_d);
         let head = Head { stage: watched.started_stage, window, conditioned: None, place: 0 };
@@ -103,6 +106,7 @@ impl Cohort {
                 here: it.here,
                 box_index: it.last_box(),
                 stage: it.last_stage(),
+                expected: it.here,
             });
         }
         Cohort {
@@ -118,9 +122,11 @@ impl Cohort {
         }
     }
 
-    /// The least far stage in which anybody was last seen; where they were started if nobody was.
+    /// The least far stage in which anybody who is expected to live was last seen; where they were started if nobody
+    /// is.
     pub(in super::super) fn lowest_stage(&self) -> usize {
-        self.tails.iter().filter(|it| it.here).map(|it| it.stage).min().unwrap_or(0)
+        let seen = self.tails.iter().filter(|it| it.here && it.expected).map(|it| it.stage).min();
+        seen.or_else(|| self.heads.iter().map(|it| it.stage).min()).unwrap_or(0)
     }
 
     /// The last look; the latest start if nobody looked.

@@ -317,7 +317,8 @@ impl Chain<'_> {
         let (one, two) = (first + self.dice.below(n), first + self.dice.below(n));
         let here = |it: usize| it * self.counts + look;
         let glances = [self.glance[here(one)], self.glance[here(two)]];
-        let apart = self.at[here(one)] != self.at[here(two)] || self.place[here(one)] != self.place[here(two)];
+        let apart =
+            self.at[here(one)] != self.at[here(two)] || self.place[here(one)] != self.place[here(two)];
         let (animal, other) = match glances {
             _ if apart => return,
             [Glance::Alive(_), Glance::NotFound] => (two, one),
@@ -347,7 +348,8 @@ impl Chain<'_> {
         let cohort = self.cohort(animal);
         let from_stage = self.seen_in(animal);
         let seen_to = usize::from(self.animals[animal].seen_to);
-        let from_d = seen_to.checked_sub(1).map_or(self.entry[self.row(animal) + from_stage], |it| cohort.looks_d[it]);
+        let from_d =
+            seen_to.checked_sub(1).map_or(self.entry[self.row(animal) + from_stage], |it| cohort.looks_d[it]);
         let mut scratch = Scratch::default();
         let before = self.animals[animal];
         self.keep(animal, &mut scratch);

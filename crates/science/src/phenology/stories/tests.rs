@@ -64,8 +64,14 @@ fn tracked() -> Tracked {
         track([0, 1, 1, 2, 2, 9, 9], [egg, Alive(1), NotBeyond(1), Alive(2), Unlooked, Gone, Gone]),
         track([0, 0, 0, 0, 0, 0, 0], [egg, egg, egg, egg, egg, Unlooked, egg]),
         // A cocoon: between spinning and the moth nobody sees in.
-        track([0, 1, 1, 1, 1, 1, 1], [egg, Alive(1), Alive(3), NotBeyond(4), NotBeyond(4), NotBeyond(4), Alive(5)]),
-        track([0, 1, 1, 1, 1, 1, 1], [egg, Alive(1), Alive(3), NotBeyond(4), NotBeyond(4), NotBeyond(4), NotBeyond(4)]),
+        track(
+            [0, 1, 1, 1, 1, 1, 1],
+            [egg, Alive(1), Alive(3), NotBeyond(4), NotBeyond(4), NotBeyond(4), Alive(5)],
+        ),
+        track(
+            [0, 1, 1, 1, 1, 1, 1],
+            [egg, Alive(1), Alive(3), NotBeyond(4), NotBeyond(4), NotBeyond(4), NotBeyond(4)],
+        ),
     ];
     let young = Track {
         started_stage: 1,
@@ -156,7 +162,11 @@ fn check(chain: &Chain<'_>, cohorts: &[Cohort]) {
         assert!(near(fit.wait, it.fit.wait), "{fit:?} {:?}", it.fit);
         let sight = chain.sight(animal);
         assert!(sight > -1e6, "animal {animal}: what was seen cannot be");
-        assert!((sight - it.sight).abs() < 1e-6 * (1.0 + sight.abs()), "animal {animal}: {sight} {}", it.sight);
+        assert!(
+            (sight - it.sight).abs() < 1e-6 * (1.0 + sight.abs()),
+            "animal {animal}: {sight} {}",
+            it.sight
+        );
         let row = chain.row(animal);
         for stage in chain.started(animal)..usize::from(it.cur) {
             let units = chain.log_between(stage, chain.entry[row + stage], chain.entry[row + stage + 1]);

@@ -15,6 +15,9 @@ const SETTLING: usize = 150;
 /// Moves of animals that are made between two stories, at least; a round moves each animal.
 const ANIMALS_PER_STORY: usize = 30;
 
+/// Runs that go on from one story, each with its own deaths unseen, needs and luck: what is known is much the same from
+/// story to story, what is to come is not.
+const RUNS_PER_STORY: usize = 3;
 /// Partners that each animal is offered in a round, to change futures with.
 const SWAPS: usize = 2;
 /// From so many animals on, moves of all stories are made in turn and not all in each round.
@@ -154,15 +157,15 @@ impl Told {
 pub(in super::super) fn tell(given: &Given<'_>, runs: usize, seed: u64, threads: usize) -> Told {
     let parts = one_each(CHAINS, threads, |number| {
         let mut chain = Chain::begin(given, seed, number as u64);
-        let stories = runs / CHAINS + usize::from(number < runs % CHAINS);
+        let own_runs = runs / CHAINS + usize::from(number < runs % CHAINS);
         let mut told = Told { stages: chain.stages, animals: chain.animals.len(), ..Told::default() };
         let rounds = (ANIMALS_PER_STORY / chain.animals.len().max(1)).clamp(1, 6);
         let mut bench = Bench::new(&chain);
         for _ in 0..SETTLING {
             chain.round(&mut bench);
         }
-        for _ in 0..stories {
-            for _ in 0..rounds {
+        for run in 0..own_runs {
+            for _ in 0..if run.is_multiple_of(RUNS_PER_STORY) { rounds } else { 0 } {
                 chain.round(&mut bench);
             }
             told.push(&mut chain);
