@@ -103,7 +103,7 @@ impl Particles {
                     continue;
                 }
                 match lasts.last_mut() {
-                    Some((n, seen_d)) if *seen_d == *last_d => *n += 1,
+                    Some((n, seen_d)) if (*seen_d - *last_d).abs() < 1e-9 => *n += 1,
                     _ => lasts.push((1, *last_d)),
                 }
             }

@@ -309,7 +309,7 @@ pub fn book(
             }
         }
         let fresh = boxes;
-        for box_index in 0..boxes {
+        for box_index in 0..fresh {
             if !first && dice.unit() < 0.2 {
                 continue;
             }

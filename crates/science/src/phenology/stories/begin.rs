@@ -103,8 +103,8 @@ impl<'a> Chain<'a> {
         for (glance, at_d) in glances.iter().zip(&cohort.looks_d) {
             match *glance {
                 Glance::Alive(seen) => {
-                    for next in stage + 1..=seen {
-                        since_d = since_d.max(not_yet_d[next]);
+                    for (next, not_yet_d) in not_yet_d.iter().enumerate().take(seen + 1).skip(stage + 1) {
+                        since_d = since_d.max(*not_yet_d);
                         since_d += (at_d - since_d) / (seen - next + 2) as f64;
                         self.entry[row + next] = since_d;
                     }
