@@ -376,6 +376,8 @@ async fn browser(size: Size, profile: &Path) -> (u16, Running, Client) {
     }
     let mut wanted = Capabilities::new();
     wanted.insert("goog:chromeOptions".to_owned(), options);
+    // A busy machine is no fault of the page.
+    wanted.insert("timeouts".to_owned(), json!({"script": 300_000, "pageLoad": 300_000}));
     let mut last = None;
     // The driver needs a moment to listen; a slow machine needs more of them.
     for _ in 0..150 {
