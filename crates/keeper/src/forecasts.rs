@@ -1,6 +1,7 @@
 //! One forecast for a line, made once and shared by every face that asks.
 
 use crate::book::{Keeper, Look};
+use crate::diapause::{Ground, came_out};
 use crate::failure::Failure;
 use crate::leaf_order::{LineLeaf, line_leaf};
 use crate::model::{HouseNumbers, brood_model, learn_survival, winter_of};
@@ -63,6 +64,8 @@ pub(crate) struct LineForecast {
     pub air: Air,
     pub asof_d: f64,
     pub answer: Forecast,
+    /// On what the share of pupae that rest was built, for kinds in which some do.
+    pub ground: Option<Ground>,
     /// The leaf it needs, where anybody knows what its kind eats.
     pub leaf: Option<LineLeaf>,
 }
@@ -116,6 +119,12 @@ impl Keeper {
         let clocks = self.clocks_of(&model, &air, from_d, asof_d)?;
         let mut living = alive.living;
         shown(&mut living, profile, &model, &clocks, house, line);
+        let resting = self.resting_of(look, (profile, line), &model, &air, from_d);
+        let ground = resting.as_ref().map(|it| it.1);
+        if let Some((diapause, _)) = resting {
+            living.came_out = came_out(house, line);
+            living.resting = Some(diapause);
+        }
         let animals = u32::try_from(living.animals()).unwrap_or(u32::MAX).max(1);
         let runs = match depth {
             Depth::Full => RUNS.min(LIVES / animals).max(RUNS_LEAST),
@@ -143,6 +152,7 @@ impl Keeper {
             air,
             asof_d,
             answer,
+            ground,
             leaf,
         })
     }

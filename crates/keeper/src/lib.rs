@@ -14,6 +14,7 @@ mod calendar;
 mod check;
 pub mod clock;
 pub mod demo;
+mod diapause;
 mod failure;
 mod forecasts;
 mod frame;

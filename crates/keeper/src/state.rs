@@ -124,7 +124,7 @@ pub(crate) fn alive(
     Alive { living, boxes }
 }
 
-fn noon(day: Date) -> Timestamp {
+pub(crate) fn noon(day: Date) -> Timestamp {
     jiff::tz::Offset::UTC.to_timestamp(day.at(12, 0, 0, 0)).unwrap_or(Timestamp::UNIX_EPOCH)
 }
 
