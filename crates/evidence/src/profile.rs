@@ -192,6 +192,8 @@ pub struct DayResponse {
     pub twilight_share: Bell,
     /// How warmth shifts it.
     pub warmth: Option<WarmthShift>,
+    /// The chance that all this does not hold for a stock.
+    pub exception: Number,
 }
 
 impl DayResponse {

@@ -225,6 +225,10 @@ fn weigh(raw: &Raw, says: &mut Vec<String>) {
             "winter.day.critical_h must lie from 0 to 24".to_owned(),
         );
         ask(
+            (0.0..1.0).contains(&day.exception.value),
+            "winter.day.exception must lie from 0 to below 1".to_owned(),
+        );
+        ask(
             day.width_h.median > 0.0 && day.width_h.log_sd >= 0.0,
             "winter.day.width_h must be more than 0".to_owned(),
         );

@@ -156,7 +156,7 @@ impl Keeper {
                 peaks.push(Peak { name: name.to_owned(), says, forecast });
             }
         }
-        let mut says = format!("About {about} in 20 pupae rest until spring ({low} to {high} in 20).");
+        let mut says = share_in_words(low, about, high);
         let over = made.answer.brood.lying_over;
         if over >= 0.5 {
             says.push_str(&format!(" About {} of them lie over to the spring after.", over.round()));
@@ -227,6 +227,17 @@ impl Keeper {
     }
 }
 
+/// `About 6 in 20 pupae rest until spring (2 to 12 in 20).` Never none and never all.
+fn share_in_words(low: u32, about: u32, high: u32) -> String {
+    match about {
+        0 if high == 0 => "Fewer than 1 in 20 pupae rest until spring.".to_owned(),
+        0 => format!("Fewer than 1 in 20 pupae rest until spring (up to {high} in 20)."),
+        20 if low == 20 => "More than 19 in 20 pupae rest until spring.".to_owned(),
+        20 => format!("More than 19 in 20 pupae rest until spring (at the least {low} in 20)."),
+        _ => format!("About {about} in 20 pupae rest until spring ({low} to {high} in 20)."),
+    }
+}
+
 /// The share of cocoons that came in winter, and the animals it is worth.
 fn winter_share(library: &Library, profile: &Profile, came: &Lot) -> Option<(f64, f64)> {
     let month = came.received.month();
@@ -253,6 +264,7 @@ fn curve(day: &DayResponse, model: &BroodModel) -> Option<DayCurve> {
             h_per_c: it.h_per_c.mean,
             h_per_c_sd: it.h_per_c.sd,
         }),
+        exception: day.exception.value,
     })
 }
 
@@ -383,6 +395,18 @@ mod tests {
         }
         let half = curve_of("Antheraea pernyi").expected_share(&LarvalDay::under_lamps(pernyi, 20.0));
         assert!((half - 0.5).abs() < 0.05, "{half}");
+    }
+
+    #[test]
+    fn a_share_is_never_yes_or_no() {
+        for (low, about, high) in [(0, 0, 0), (0, 0, 3), (2, 6, 12), (15, 20, 20), (20, 20, 20)] {
+            let says = share_in_words(low, about, high);
+            assert!(
+                says.contains("in 20") && !says.contains("About 0") && !says.contains("About 20"),
+                "{says}"
+            );
+        }
+        assert_eq!(share_in_words(2, 6, 12), "About 6 in 20 pupae rest until spring (2 to 12 in 20).");
     }
 
     /// Takeda & Masaki 1979 (grade A, another family): 40 minutes before sunrise and 20 after sunset count as day.

@@ -90,7 +90,8 @@ fn a_june_brood_goes_on_and_a_september_brood_rests() {
     assert!(june.mean < 0.1, "{june:?}");
     assert!(autumn.mean > 0.8, "{autumn:?}");
     // Never yes or no: the range of a kind whose hours are known from memory only is wide somewhere.
-    assert!(june.share.0 <= june.mean && june.mean <= june.share.2 + 1e-9);
+    assert!(june.mean > 0.0 && june.share.2 > june.share.0, "{june:?}");
+    assert!(autumn.mean < 1.0 && autumn.share.2 > autumn.share.0, "{autumn:?}");
     assert!(autumn.why.contains("14 h") && autumn.why.contains("twilight"), "{}", autumn.why);
     assert!(
         autumn.rests_on.iter().any(|it| it.grade == "D" && it.says.contains("14 h")),
@@ -108,7 +109,7 @@ fn lamps_decide_where_they_burn() {
         rest(&book)
     };
     let (long, short) = (made(17.0), made(10.0));
-    assert!(long.mean < 0.1 && short.mean > 0.9, "{} {}", long.mean, short.mean);
+    assert!(long.mean < 0.1 && short.mean > 0.8, "{} {}", long.mean, short.mean);
     assert!(long.why.contains("lamps at the room burn 17 h"), "{}", long.why);
     // Lamps at another place light nobody here, but its latitude is that of the house.
     let book = book("Antheraea pernyi", Stage::Larva(4), date(2025, 9, 18), date(2025, 9, 20));

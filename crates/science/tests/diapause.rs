@@ -154,6 +154,7 @@ fn every_pupa_answers_to_its_own_days() {
         twilight_share: 0.5,
         twilight_share_sd: 0.0,
         warmth: None,
+        exception: 0.0,
     };
     for began_d in [0.0, 20.0, 30.0, 60.0] {
         let clocks = constant_clocks(&model, 0.0, began_d);
@@ -193,6 +194,7 @@ fn the_slow_of_a_late_brood_rest() {
         twilight_share: 1.0,
         twilight_share_sd: 0.0,
         warmth: None,
+        exception: 0.0,
     };
     let by = RestBy::Day(curve, LarvalDays::new(0.0, &days).unwrap());
     let living = resting(&eggs(20, 0.0, 0), Diapause { by, winter: SPRING });
@@ -335,6 +337,7 @@ proptest! {
             from_stage: 0, to_stage: 0, critical_h, critical_sd_h, width_h, width_log_sd: 0.3,
             twilight_share: twilight, twilight_share_sd: 0.2,
             warmth: Some(science::phenology::Warmth { at_c: 25.0, h_per_c: 0.2, h_per_c_sd: 0.2 }),
+            exception: 0.1,
         };
         let day = LarvalDay { sun_h, twilight_h, air_c };
         let share = curve.expected_share(&day);

@@ -113,7 +113,8 @@ pub struct Warmth {
 /// critical ~ N(critical_h, critical_sd_h)   log width ~ N(log width_h, width_log_sd)
 /// f ~ N(twilight_share, twilight_share_sd), at least 0   k ~ N(h_per_c, h_per_c_sd), at least 0
 /// ```
-/// One draw of the four for a whole brood: that is why the share has a range.
+/// One draw of the four for a whole brood: that is why the share has a range. With the chance `exception` the curve
+/// does not hold for the brood at all; then any share is as likely as any other.
 #[derive(Debug, Clone, PartialEq)]
 pub struct DayCurve {
     /// The first sensitive stage of the model.
@@ -134,6 +135,8 @@ pub struct DayCurve {
     pub twilight_share_sd: f64,
     /// What warmth does, where anybody has said.
     pub warmth: Option<Warmth>,
+    /// The chance that the curve does not hold for a stock: another race, or a report that is wrong.
+    pub exception: f64,
 }
 
 impl DayCurve {
@@ -146,6 +149,7 @@ impl DayCurve {
         self.from_stage <= self.to_stage
             && self.to_stage + 1 < stages
             && (0.0..=24.0).contains(&self.critical_h)
+            && (0.0..=1.0).contains(&self.exception)
             && self.width_h > 0.0
             && self.width_h.is_finite()
             && not_negative.iter().all(|it| (0.0..1e3).contains(it))
@@ -172,7 +176,7 @@ impl DayCurve {
     /// use science::phenology::{DayCurve, LarvalDay};
     /// let curve = DayCurve {
     ///     from_stage: 4, to_stage: 5, critical_h: 14.0, critical_sd_h: 0.5, width_h: 0.3, width_log_sd: 0.0,
-    ///     twilight_share: 1.0, twilight_share_sd: 0.0, warmth: None,
+    ///     twilight_share: 1.0, twilight_share_sd: 0.0, warmth: None, exception: 0.0,
     /// };
     /// assert!(curve.expected_share(&LarvalDay::under_lamps(12.0, 20.0)) > 0.99);
     /// assert!(curve.expected_share(&LarvalDay::under_lamps(16.0, 20.0)) < 0.01);
@@ -285,6 +289,10 @@ pub(super) enum Leaning {
 
 impl Leaning {
     fn of_curve(curve: &DayCurve, dice: &mut Dice) -> Leaning {
+        let (odd, any) = (dice.unit(), dice.unit());
+        if odd < curve.exception {
+            return Leaning::Share(any);
+        }
         let critical_h = curve.critical_h + curve.critical_sd_h * dice.normal();
         let width_h = curve.width_h * libm::exp(curve.width_log_sd * dice.normal());
         let twilight_share = (curve.twilight_share + curve.twilight_share_sd * dice.normal()).max(0.0);
@@ -322,6 +330,7 @@ mod tests {
         twilight_share: 0.5,
         twilight_share_sd: 0.0,
         warmth: Some(Warmth { at_c: 20.0, h_per_c: 0.25, h_per_c_sd: 0.0 }),
+        exception: 0.0,
     };
 
     /// By hand: 12 h of sun, half of 2 h of twilight and 4 degrees at a quarter of an hour make 14 h, the critical
