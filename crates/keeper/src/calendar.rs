@@ -2,6 +2,7 @@
 
 use crate::book::{Keeper, Look};
 use crate::diapause::main_peak;
+use crate::egg_rest::EggRest;
 use crate::failure::Failure;
 use crate::forecasts::{LineForecast, MODEL};
 use crate::lines::alive;
@@ -60,10 +61,8 @@ impl Keeper {
             moved: made.and_then(|made| self.moved(&look, made)),
             by_box: made.map(|made| self.next_by_box(made)).unwrap_or_default(),
             rest,
-            warnings: made.map_or_else(
-                || vec!["Nobody of this line is alive, so nothing is forecast.".to_owned()],
-                |made| self.warnings(&look, made),
-            ),
+            warnings: made
+                .map_or_else(|| vec![self.why_no_forecast(&look, line)], |made| self.warnings(&look, made)),
             rests_on,
             receipt: self.receipt(&look, MODEL, made.map_or(0, |it| it.answer.ask.runs)),
         }))
@@ -239,6 +238,14 @@ impl Keeper {
         }
     }
 
+    fn why_no_forecast(&self, look: &Look, line: &str) -> String {
+        let rest = self.profile_of(&look.house, line).and_then(|it| self.egg_rest(look, it, line));
+        match rest {
+            Some(EggRest::Resting) => self.eggs_rest_in_words(),
+            _ => "Nobody of this line is alive, so nothing is forecast.".to_owned(),
+        }
+    }
+
     pub(crate) fn warnings(&self, look: &Look, made: &LineForecast) -> Vec<String> {
         let mut says = Vec::new();
         if made.stand_in {
@@ -262,12 +269,6 @@ impl Keeper {
             evidence::Rest::Facultative if made.ground.is_none() => says.push("Some pupae of this kind may rest until next spring; when those would come out is not known, so moths are forecast as if none did.".to_owned()),
             evidence::Rest::Unknown => says.push("Whether pupae of this kind rest over winter is not known: moths are forecast as if none did. Keep cocoons that stay shut.".to_owned()),
             _ => {}
-        }
-        if made.profile.winter.rest == evidence::Rest::Egg {
-            says.push(
-                "Eggs of this kind rest over winter; their hatching in spring is not forecast yet."
-                    .to_owned(),
-            );
         }
         for warning in &made.answer.warnings {
             says.push(match warning {

@@ -199,7 +199,7 @@ impl Keeper {
                 format!("{rule}; {light}.")
             }
             Ground::NoPlace => format!(
-                "The length of the day decides in this kind, but the book does not say where on earth the larvae stand, so any share is held possible. Note it once: cocoonery note light \"{}\" --latitude 52.3 --longitude=-1.1 (or --lamps 16).",
+                "The length of the day decides in this kind, but the book does not say where on earth the larvae stand, so any share is held possible. Note it once, on the page of the thermometer or with cocoonery note light \"{}\" --latitude 52.3 --longitude=-1.1 (or --lamps 16).",
                 place_to_name(&look.house, &made.line)
             ),
             Ground::NoHours => "Some pupae of this kind rest, but nobody has published at how many hours of day, so any share is held possible until the pupae themselves show it.".to_owned(),

@@ -2,6 +2,7 @@
 
 use crate::book::{Keeper, Look};
 use crate::diapause::{Ground, came_out};
+use crate::egg_rest::{EggRest, begin_at};
 use crate::failure::Failure;
 use crate::leaf_order::{LineLeaf, line_leaf};
 use crate::model::{HouseNumbers, brood_model, learn_survival, winter_of};
@@ -111,7 +112,13 @@ impl Keeper {
         learn_survival(&mut model, profile, house, line);
         let asof_d = day_number(asof);
         let air = self.air_of(look, line)?;
-        let alive = alive(profile, &model, house, line, asof);
+        let mut alive = alive(profile, &model, house, line, asof);
+        match self.egg_rest(look, profile, line) {
+            // The clock says nothing of eggs that rest.
+            Some(EggRest::Resting) => return None,
+            Some(EggRest::Ended(ended_d)) => begin_at(&mut alive.living, ended_d, asof_d),
+            None => {}
+        }
         if alive.living.groups.is_empty() {
             return None;
         }
@@ -119,6 +126,10 @@ impl Keeper {
         let clocks = self.clocks_of(&model, &air, from_d, asof_d)?;
         let mut living = alive.living;
         shown(&mut living, profile, &model, &clocks, house, line);
+        if profile.winter.rest == evidence::Rest::Egg {
+            // From laying to hatching lies a winter, which shows no pace.
+            living.passed.retain(|it| it.stage != 0);
+        }
         let resting = self.resting_of(look, (profile, line), &model, &air, from_d);
         let ground = resting.as_ref().map(|it| it.1);
         if let Some((diapause, _)) = resting {

@@ -15,6 +15,7 @@ mod check;
 pub mod clock;
 pub mod demo;
 mod diapause;
+mod egg_rest;
 mod failure;
 mod forecasts;
 mod frame;

@@ -216,3 +216,41 @@ fn a_light_that_cannot_be_is_refused() {
     }
     assert_eq!(book.keeper.entries().len(), before);
 }
+
+/// Japanese oak silkmoth: eggs laid in August rest, and no date is made up for them. Brought out of the cold on 20 April
+/// they hatch some weeks later; the profile's ten days at 15 degrees are 60 degree-days over 9, at 22 degrees 4.6 days.
+#[test]
+fn eggs_that_rest_hatch_after_the_winter() {
+    let made = book("Antheraea yamamai", Stage::Egg, date(2024, 8, 20), date(2025, 4, 22));
+    let resting = brood(&made);
+    assert!(resting.stages.is_empty(), "{:?}", resting.stages);
+    let said = resting.warnings.join(" ");
+    assert!(
+        said.contains("rest over winter") && said.contains("April or May") && said.contains("grade B"),
+        "{said}"
+    );
+    let into = BoxOpened {
+        name: "A02".to_owned(),
+        line: "T".to_owned(),
+        for_stage: None,
+        vessel: String::new(),
+        floor_cm2: None,
+        place: "the room".to_owned(),
+        note: String::new(),
+    };
+    let moved = keeper::rearing::deed::Moved {
+        from: "A01".to_owned(),
+        into: "A02".to_owned(),
+        line: None,
+        stage: Stage::Egg,
+        n: 20,
+        animals: Vec::new(),
+        why: Some(keeper::rearing::deed::Move::BringOut),
+        note: String::new(),
+    };
+    note(&made, date(2025, 4, 20), vec![Deed::BoxOpened(into), Deed::Moved(moved)]);
+    let warmed = brood(&made);
+    let hatch = warmed.stages.iter().find(|it| it.name == "L1").unwrap();
+    let days = date(2025, 4, 20).until(hatch.middle.q50.date()).unwrap().get_days();
+    assert!((3..=7).contains(&days), "{days}: {:?}", hatch.middle);
+}

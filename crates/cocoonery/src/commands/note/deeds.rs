@@ -90,7 +90,7 @@ pub(super) fn moved(it: &Onward, stage: Stage) -> Result<Deed> {
         stage,
         n: it.n,
         animals: Vec::new(),
-        why: Some(Move::Other),
+        why: Some(if it.warm { Move::BringOut } else { Move::Other }),
         note: String::new(),
     }))
 }

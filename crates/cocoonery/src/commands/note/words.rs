@@ -126,6 +126,9 @@ pub(crate) struct Onward {
     /// The box they go into; without it they stay
     #[arg(long)]
     pub into: Option<String>,
+    /// With `moved`: out of the cold, their winter is over
+    #[arg(long)]
+    pub warm: bool,
     /// The line; needed where the box holds several
     #[arg(long)]
     pub line: Option<String>,
