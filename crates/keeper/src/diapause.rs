@@ -382,7 +382,7 @@ mod tests {
         ];
         for (species, light_h, air_c) in rests {
             let share = curve_of(species).expected_share(&LarvalDay::under_lamps(light_h, air_c));
-            assert!(share >= 0.8 && share < 1.0, "{species} at {light_h} h: {share}");
+            assert!((0.8..1.0).contains(&share), "{species} at {light_h} h: {share}");
         }
         let goes_on = [
             ("Antheraea mylitta", claimed("diapause/mylitta-develop-day"), 26.0),

@@ -60,6 +60,8 @@ mod pages {
     struct Clock;
     #[doc = include_str!("../../../../docs/models/calendar.md")]
     struct Calendar;
+    #[doc = include_str!("../../../../docs/models/diapause.md")]
+    struct Diapause;
     #[doc = include_str!("../../../../docs/models/odds.md")]
     struct Odds;
     #[doc = include_str!("../../../../docs/models/leaf.md")]

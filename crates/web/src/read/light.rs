@@ -18,28 +18,33 @@ pub fn read(typed: &Typed) -> Result<LightTold, Vec<Complaint>> {
             complain("light_place", format!("{}.", words::upper_first(&bad.to_string())));
             String::new()
         });
-    let mut number = |field: &str, ways: [char; 2], bounds: &'static Bounds| match typed.word(field) {
-        "" => None,
-        word => signed(word, ways, bounds).map_err(|says| complain(field, says)).ok(),
-    };
-    let latitude_deg = number("latitude", ['N', 'S'], &LATITUDE_DEG);
-    let longitude_deg = number("longitude", ['E', 'W'], &LONGITUDE_DEG);
-    let lamps_h = number("lamps", ['h', 'H'], &LIGHT_H);
+    let mut number =
+        |field: &str, letters: (char, Option<char>), bounds: &'static Bounds| match typed.word(field) {
+            "" => None,
+            word => signed(word, letters, bounds).map_err(|says| complain(field, says)).ok(),
+        };
+    let latitude_deg = number("latitude", ('N', Some('S')), &LATITUDE_DEG);
+    let longitude_deg = number("longitude", ('E', Some('W')), &LONGITUDE_DEG);
+    let lamps_h = number("lamps", ('H', None), &LIGHT_H);
     let told = LightTold { place, latitude_deg, longitude_deg, lamps_h };
     if complaints.is_empty() { Ok(told) } else { Err(complaints) }
 }
 
-/// A number with a decimal point or comma, a sign, or a letter for the side of the world; the second letter is the
-/// negative side. No thousands exist here, so `52.300` can be read one way only.
-fn signed(word: &str, [positive, negative]: [char; 2], bounds: &'static Bounds) -> Result<f64, String> {
+/// A number with a decimal point or comma and a sign, or a letter behind it; the second letter makes it negative. No
+/// thousands exist here, so `52.300` can be read one way only.
+fn signed(
+    word: &str,
+    (letter, negative): (char, Option<char>),
+    bounds: &'static Bounds,
+) -> Result<f64, String> {
     let no = || {
         let shown: String = word.chars().take(24).collect();
         format!("\u{201c}{shown}\u{201d} is no number for {}. Write it such as 52.3.", bounds.what)
     };
     let upper = word.trim().to_uppercase();
-    let (number, side) = match upper.strip_suffix(negative.to_ascii_uppercase()) {
-        Some(number) if positive.to_ascii_uppercase() != negative.to_ascii_uppercase() => (number, -1.0),
-        _ => (upper.strip_suffix(positive.to_ascii_uppercase()).unwrap_or(&upper), 1.0),
+    let (number, side) = match negative.and_then(|it| upper.strip_suffix(it)) {
+        Some(number) => (number, -1.0),
+        None => (upper.strip_suffix(letter).unwrap_or(&upper), 1.0),
     };
     let number = number.trim_end().trim_end_matches('\u{b0}').replace(',', ".").replace('\u{2212}', "-");
     let plain = number.bytes().all(|it| it.is_ascii_digit() || it == b'.' || it == b'-' || it == b'+');
