@@ -41,10 +41,10 @@ pub use figure::Figure;
 pub use footing::{Footing, footings};
 pub use grade::Grade;
 pub use library::{Library, library};
-pub use number::{Bell, Chance, LeafNeed, Number, NumberRange, Said, Shares};
+pub use number::{Bell, Chance, Factor, LeafNeed, Number, NumberRange, Said, Shares};
 pub use profile::{
-    Air, Caution, FoodPlant, Instars, Leaf, Moths, Pace, Profile, Reproduction, Rest, SecondPeak, StagePrior,
-    Winter,
+    Air, Caution, DayResponse, FoodPlant, Instars, Leaf, Moths, Pace, Profile, Reproduction, Rest,
+    SecondPeak, StagePrior, WarmthShift, Winter,
 };
 pub use quantity::{QUANTITIES, Quantity};
 pub use question::{Question, Side, read_questions};

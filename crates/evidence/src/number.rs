@@ -116,3 +116,18 @@ pub struct LeafNeed {
     /// Why we chose it.
     pub judgement: Option<String>,
 }
+
+/// A positive number that may be off by a factor, as a lognormal belief.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Factor {
+    /// The middle.
+    pub median: f64,
+    /// Log standard deviation.
+    pub log_sd: f64,
+    /// Claims it rests on.
+    #[serde(default)]
+    pub claims: Vec<String>,
+    /// Why we chose it.
+    pub judgement: Option<String>,
+}

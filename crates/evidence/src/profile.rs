@@ -4,7 +4,7 @@
 
 use serde::Deserialize;
 
-use crate::number::{Bell, Chance, LeafNeed, Number, NumberRange, Said, Shares};
+use crate::number::{Bell, Chance, Factor, LeafNeed, Number, NumberRange, Said, Shares};
 use crate::{Footing, StageName};
 
 /// How many larval instars the species has, and which other counts are reported.
@@ -176,6 +176,43 @@ pub struct SecondPeak {
     pub delay_d: Bell,
 }
 
+/// How the length of the day decides which pupae rest.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DayResponse {
+    /// The first stage whose days matter, such as `L4`.
+    pub from: String,
+    /// The last stage whose days matter.
+    pub to: String,
+    /// The day at which half of the pupae rest, in hours.
+    pub critical_h: Bell,
+    /// Hours of day over which the odds change by a factor of e.
+    pub width_h: Factor,
+    /// The part of civil twilight that counts as day.
+    pub twilight_share: Bell,
+    /// How warmth shifts it.
+    pub warmth: Option<WarmthShift>,
+    /// The chance that all this does not hold for a stock.
+    pub exception: Number,
+}
+
+impl DayResponse {
+    /// The first and the last stage whose days matter; `None` where a word names none.
+    pub fn sensitive(&self) -> Option<(StageName, StageName)> {
+        Some((self.from.parse().ok()?, self.to.parse().ok()?))
+    }
+}
+
+/// How warmth shifts the answer to the length of the day.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct WarmthShift {
+    /// The temperature at which the critical day holds.
+    pub at_c: Number,
+    /// Hours of day that a degree is worth.
+    pub h_per_c: Bell,
+}
+
 /// Rest over winter and coming out in spring.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -184,6 +221,10 @@ pub struct Winter {
     pub rest: Rest,
     /// What sets the rest, in words, and what the choice above stands on.
     pub set_by: Said,
+    /// The share of pupae that rest, where the days are not known; only for kinds in which some do.
+    pub rest_share: Option<Chance>,
+    /// What the days decide, where anybody has said at how many hours.
+    pub day: Option<DayResponse>,
     /// Broods in a year.
     pub broods_a_year: Option<NumberRange>,
     /// Months (1 to 12) in which moths come out after the winter.

@@ -6,7 +6,7 @@ use crate::block::plain;
 use crate::footing::footings;
 use crate::number::{Bell, Chance, Number, Shares};
 use crate::profile::{
-    Air, Caution, FoodPlant, Instars, Leaf, Moths, Pace, Profile, Reproduction, StagePrior, Winter,
+    Air, Caution, FoodPlant, Instars, Leaf, Moths, Pace, Profile, Reproduction, Rest, StagePrior, Winter,
 };
 use crate::{Complaint, StageName};
 
@@ -204,6 +204,41 @@ fn weigh(raw: &Raw, says: &mut Vec<String>) {
         ask(
             (1.0..=12.0).contains(&months.low) && (1.0..=12.0).contains(&months.high),
             "winter.emergence_month must lie from 1 to 12".to_owned(),
+        );
+    }
+    ask(
+        raw.winter.rest != Rest::Facultative || raw.winter.rest_share.is_some(),
+        "winter.rest_share: say how many rest where the days are not known".to_owned(),
+    );
+    if let Some(share) = &raw.winter.rest_share {
+        chance("winter.rest_share", share, &mut ask);
+    }
+    if let Some(day) = &raw.winter.day {
+        let larval =
+            |stage: StageName| stage.is_larva() && StageName::before_moth(raw.instars.count).contains(&stage);
+        ask(
+            day.sensitive().is_some_and(|(from, to)| from <= to && larval(from) && larval(to)),
+            "winter.day: from and to must be instars in their order".to_owned(),
+        );
+        ask(
+            (0.0..=24.0).contains(&day.critical_h.mean) && day.critical_h.sd >= 0.0,
+            "winter.day.critical_h must lie from 0 to 24".to_owned(),
+        );
+        ask(
+            (0.0..1.0).contains(&day.exception.value),
+            "winter.day.exception must lie from 0 to below 1".to_owned(),
+        );
+        ask(
+            day.width_h.median > 0.0 && day.width_h.log_sd >= 0.0,
+            "winter.day.width_h must be more than 0".to_owned(),
+        );
+        ask(
+            day.twilight_share.mean >= 0.0 && day.twilight_share.sd >= 0.0,
+            "winter.day.twilight_share must be 0 or more".to_owned(),
+        );
+        ask(
+            day.warmth.as_ref().is_none_or(|it| it.h_per_c.mean >= 0.0 && it.h_per_c.sd >= 0.0),
+            "winter.day.warmth: warmth never makes more pupae rest here".to_owned(),
         );
     }
     if let Some(lying_over) = &raw.winter.lying_over {

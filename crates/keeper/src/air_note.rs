@@ -8,7 +8,7 @@ use crate::view::air::{Air, AirDay, AirSeen};
 use crate::view::round::Saved;
 use jiff::civil::Date;
 use jiff::{Timestamp, ToSpan};
-use rearing::deed::AirRead;
+use rearing::deed::{AirRead, LightTold};
 use rearing::{Deed, Entry, House};
 use std::collections::{BTreeMap, BTreeSet};
 use uuid::Uuid;
@@ -76,10 +76,29 @@ impl Keeper {
             now: look.wall,
             notice: self.notice(),
             gaps: gaps(&days, readings.and_then(|it| it.keys().next().copied())),
+            light: look
+                .house
+                .light
+                .get(&place)
+                .and_then(|it| it.values().next_back())
+                .map_or_else(String::new, |it| Deed::LightTold(it.clone()).in_words()),
             places,
             place,
             days,
             day_to_note,
+        })
+    }
+
+    /// Notes where on earth a place lies, or that lamps burn there; it holds from now on.
+    ///
+    /// # Errors
+    /// A rule that says no, or a failure of the store; nothing was saved then.
+    pub fn note_light(&self, told: LightTold) -> Result<Saved, NotNoted> {
+        let entries = self.note(vec![Deed::LightTold(told)], None, BY)?;
+        Ok(Saved {
+            says: entries.iter().map(|it| it.deed.in_words()).collect(),
+            ids: entries.iter().map(|it| it.id).collect(),
+            misfit: false,
         })
     }
 

@@ -1,6 +1,8 @@
 //! When is the next moult, cocoon, moth?
 
 use crate::book::{Keeper, Look};
+use crate::diapause::main_peak;
+use crate::egg_rest::EggRest;
 use crate::failure::Failure;
 use crate::forecasts::{LineForecast, MODEL};
 use crate::lines::alive;
@@ -36,6 +38,14 @@ impl Keeper {
             let parts: Vec<&str> = stages.into_iter().chain(["larva", "pace", "winter", "moths"]).collect();
             rests_on.extend(rests::on_profile(self.library(), made.profile, &parts));
         }
+        let rest = made.and_then(|made| self.rest_forecast(&look, made));
+        let mut stages = made.map(|made| self.stage_forecasts(made, &made.answer.brood)).unwrap_or_default();
+        // The moths of two peaks have no middle: their sentence names both.
+        if let Some(rest) = rest.as_ref().filter(|it| it.peaks.len() > 1)
+            && let Some(moths) = stages.iter_mut().find(|it| it.name == "moth")
+        {
+            moths.says = rest.peaks.iter().map(|it| it.says.as_str()).collect::<Vec<_>>().join(" ");
+        }
         Ok(Some(Brood {
             now: look.wall,
             notice: self.notice(),
@@ -46,14 +56,13 @@ impl Keeper {
             alive: alive(&look.house, line),
             boxes: look.house.living_boxes().filter(|it| it.lines().contains(line)).count(),
             strip: self.strip(&look, line, made),
-            stages: made.map(|made| self.stage_forecasts(made, &made.answer.brood)).unwrap_or_default(),
+            stages,
             in_moult: made.map(|made| self.in_moult_by_box(made)).unwrap_or_default(),
             moved: made.and_then(|made| self.moved(&look, made)),
             by_box: made.map(|made| self.next_by_box(made)).unwrap_or_default(),
-            warnings: made.map_or_else(
-                || vec!["Nobody of this line is alive, so nothing is forecast.".to_owned()],
-                |made| self.warnings(&look, made),
-            ),
+            rest,
+            warnings: made
+                .map_or_else(|| vec![self.why_no_forecast(&look, line)], |made| self.warnings(&look, made)),
             rests_on,
             receipt: self.receipt(&look, MODEL, made.map_or(0, |it| it.answer.ask.runs)),
         }))
@@ -66,7 +75,7 @@ impl Keeper {
         scope.stages.iter().filter(open).map(|it| self.stage_forecast(made, it)).collect()
     }
 
-    fn stage_forecast(&self, made: &LineForecast, it: &StageEntry) -> StageForecast {
+    pub(crate) fn stage_forecast(&self, made: &LineForecast, it: &StageEntry) -> StageForecast {
         let name = made.model.stage_name(it.stage).to_owned();
         let dots = |days: &[f64]| days.iter().map(|at_d| self.moment(*at_d)).collect();
         let entering = self.dates(&it.entering);
@@ -157,7 +166,7 @@ impl Keeper {
 
     /// When the middle animal came into a stage, or will.
     fn middle_into(&self, look: &Look, made: &LineForecast, stage: usize) -> Option<DateTime> {
-        if let Some(entry) = made.answer.brood.stage(stage) {
+        if let Some(entry) = main_peak(made, stage) {
             return Some(self.moment(entry.middle.q50));
         }
         let cocoon = made.model.moth().saturating_sub(2);
@@ -191,8 +200,9 @@ impl Keeper {
     fn moved(&self, look: &Look, made: &LineForecast) -> Option<String> {
         let yesterday = self.look_back(look.at.checked_sub(24.hours()).ok()?).ok()?;
         let before = self.forecast_back(&yesterday, &made.line)?;
-        let next = made.answer.brood.stages.iter().find(|it| it.last.q95 > made.asof_d)?;
-        let then = before.answer.brood.stage(next.stage)?;
+        let open = made.answer.brood.stages.iter().find(|it| it.last.q95 > made.asof_d)?;
+        let next = main_peak(made, open.stage)?;
+        let then = main_peak(&before, next.stage)?;
         let days = next.middle.q50 - then.middle.q50;
         let word = made.model.stage_name(next.stage);
         let shift = match days.abs() {
@@ -232,6 +242,14 @@ impl Keeper {
         }
     }
 
+    fn why_no_forecast(&self, look: &Look, line: &str) -> String {
+        let rest = self.profile_of(&look.house, line).and_then(|it| self.egg_rest(look, it, line));
+        match rest {
+            Some(EggRest::Resting) => self.eggs_rest_in_words(),
+            _ => "Nobody of this line is alive, so nothing is forecast.".to_owned(),
+        }
+    }
+
     pub(crate) fn warnings(&self, look: &Look, made: &LineForecast) -> Vec<String> {
         let mut says = Vec::new();
         if made.stand_in {
@@ -251,14 +269,10 @@ impl Keeper {
         {
             says.push(self.air_note(note));
         }
-        if made.profile.winter.rest == evidence::Rest::Facultative && made.model.winter.is_none() {
-            says.push("Some pupae of this kind may rest until next spring; how many cannot be told yet, so moths are forecast as if none did.".to_owned());
-        }
-        if made.profile.winter.rest == evidence::Rest::Egg {
-            says.push(
-                "Eggs of this kind rest over winter; their hatching in spring is not forecast yet."
-                    .to_owned(),
-            );
+        match made.profile.winter.rest {
+            evidence::Rest::Facultative if made.ground.is_none() => says.push("Some pupae of this kind may rest until next spring; when those would come out is not known, so moths are forecast as if none did.".to_owned()),
+            evidence::Rest::Unknown => says.push("Whether pupae of this kind rest over winter is not known: moths are forecast as if none did. Keep cocoons that stay shut.".to_owned()),
+            _ => {}
         }
         for warning in &made.answer.warnings {
             says.push(match warning {

@@ -1,6 +1,8 @@
 //! One forecast for a line, made once and shared by every face that asks.
 
 use crate::book::{Keeper, Look};
+use crate::diapause::{Ground, came_out};
+use crate::egg_rest::{EggRest, began_at, begin_at};
 use crate::failure::Failure;
 use crate::followed::followed;
 use crate::leaf_order::{LineLeaf, line_leaf};
@@ -71,6 +73,8 @@ pub(crate) struct LineForecast {
     pub air: Air,
     pub asof_d: f64,
     pub answer: Forecast,
+    /// On what the share of pupae that rest was built, for kinds in which some do.
+    pub ground: Option<Ground>,
     /// The leaf it needs, where anybody knows what its kind eats.
     pub leaf: Option<LineLeaf>,
     /// What was noted of its leaf when this was made.
@@ -128,6 +132,15 @@ impl Keeper {
         let asof_d = day_number(asof);
         let air = self.air_of(look, line)?;
         let mut alive = alive(profile, &model, house, line, asof);
+        let ended_d = match self.egg_rest(look, profile, line) {
+            // The clock says nothing of eggs that rest.
+            Some(EggRest::Resting) => return None,
+            Some(EggRest::Ended(ended_d)) => Some(ended_d),
+            None => None,
+        };
+        if let Some(ended_d) = ended_d {
+            begin_at(&mut alive.living, ended_d, asof_d);
+        }
         if alive.living.groups.is_empty() {
             return None;
         }
@@ -137,9 +150,21 @@ impl Keeper {
         let learns = house.received(line) <= LEARNED_FROM;
         if learns {
             living.groups.clear();
-            living.tracked = vec![followed(profile, &model, house, line, &mut alive.boxes, asof)];
+            let mut tracked = followed(profile, &model, house, line, &mut alive.boxes, asof);
+            if let Some(ended_d) = ended_d {
+                began_at(&mut tracked, ended_d, asof_d);
+            }
+            living.tracked = vec![tracked];
         } else {
             learn_survival(&mut model, profile, house, line);
+        }
+        let from_d = earliest_d(house, line, asof_d).min(living.earliest_d(asof_d));
+        let resting = self.resting_of(look, (profile, line), &model, &air, from_d);
+        let ground = resting.as_ref().map(|it| it.1);
+        if let Some((diapause, _)) = resting {
+            // Moths of stories are in them already.
+            living.came_out = if learns { Vec::new() } else { came_out(house, line) };
+            living.resting = Some(diapause);
         }
         let leaf_log: Vec<LeafRow> = house.leaf.iter().filter(|it| it.line == line).cloned().collect();
         let same = |it: &&Arc<LineForecast>| {
@@ -147,8 +172,7 @@ impl Keeper {
                 && (it.asof_d - asof_d).abs() < 1e-9
                 && it.boxes == alive.boxes
                 && it.book == book
-                && it.living.tracked == living.tracked
-                && it.living.came_out == living.came_out
+                && it.living == living
                 && it.air.series == air.series
                 && it.air.place == air.place
                 && it.leaf_log == leaf_log
@@ -159,10 +183,13 @@ impl Keeper {
                 return Some(it.clone());
             }
         }
-        let from_d = earliest_d(house, line, asof_d).min(living.earliest_d(asof_d));
         let clocks = self.clocks_of(&model, &air, from_d, asof_d)?;
         if !learns {
             shown(&mut living, profile, &model, &clocks, house, line);
+            if profile.winter.rest == evidence::Rest::Egg {
+                // From laying to hatching lies a winter, which shows no pace.
+                living.passed.retain(|it| it.stage != 0);
+            }
         }
         let animals = u32::try_from(living.animals()).unwrap_or(u32::MAX).max(1);
         let runs = match depth {
@@ -192,6 +219,7 @@ impl Keeper {
             air,
             asof_d,
             answer,
+            ground,
             leaf,
             leaf_log,
         }))

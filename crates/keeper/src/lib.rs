@@ -14,6 +14,8 @@ mod calendar;
 mod check;
 pub mod clock;
 pub mod demo;
+mod diapause;
+mod egg_rest;
 mod failure;
 mod followed;
 #[cfg(test)]

@@ -4,6 +4,7 @@ use evidence::{Profile, Rest, StageName};
 use jiff::civil::{Date, date};
 use rearing::House;
 use rearing::deed::Way;
+use rearing::house::Lot;
 use science::phenology::{
     BetaPrior, BroodModel, MothNights, Nights, RateCurve, Shock, StageKind, StageModel, Winter,
 };
@@ -107,16 +108,23 @@ pub(crate) fn winter_of(
     line: &str,
     day_number: impl Fn(Date) -> f64,
 ) -> Option<Winter> {
-    let rest = &profile.winter;
-    if rest.rest != Rest::Pupa {
+    if profile.winter.rest != Rest::Pupa {
         return None;
     }
-    let months = rest.emergence_month.as_ref()?;
     let came = house.lots.values().filter(|it| it.told.line == line).min_by_key(|it| it.at)?;
+    spring_of(profile, came, day_number)
+}
+
+/// The spring in which those pupae of a lot's brood fly that rest.
+pub(crate) fn spring_of(profile: &Profile, came: &Lot, day_number: impl Fn(Date) -> f64) -> Option<Winter> {
+    let rest = &profile.winter;
+    let months = rest.emergence_month.as_ref()?;
     // A brood of this year flies next year; bought cocoons fly in the next spring there is.
     let earliest = match came.told.stage {
         Stage::Egg | Stage::Larva(_) => day_number(came.told.laid.unwrap_or(came.received)) + 120.0,
-        Stage::Cocoon | Stage::Moth => day_number(came.received) - 30.0,
+        Stage::Cocoon | Stage::Moth if rest.rest == Rest::Pupa => day_number(came.received) - 30.0,
+        // Where not all rest, cocoons of early summer are mostly new ones.
+        Stage::Cocoon | Stage::Moth => day_number(came.received),
     };
     let middle_in = |year: i16| {
         let first = date(year, month(months.low)?, 1);

@@ -15,17 +15,8 @@ pub(crate) fn on_profile(library: &Library, profile: &Profile, parts: &[&str]) -
     let matters = |path: &str| parts.iter().any(|it| path == *it || path.starts_with(&format!("{it}.")));
     for footing in profile.footings.iter().filter(|it| matters(&it.path)) {
         for id in &footing.claims {
-            if let Some(claim) = library.claim(id).filter(|_| said.insert(id)) {
-                let sources: Vec<String> = claim
-                    .sources
-                    .iter()
-                    .map(|key| library.source(key).map_or_else(|| key.clone(), evidence::Source::short))
-                    .collect();
-                rests.push(RestsOn {
-                    says: sentence(claim),
-                    grade: claim.grade.letter().to_owned(),
-                    source: say::list(&sources),
-                });
+            if said.insert(id) {
+                rests.extend(on_claim(library, id));
             }
         }
         if let Some(why) = &footing.judgement {
@@ -34,6 +25,21 @@ pub(crate) fn on_profile(library: &Library, profile: &Profile, parts: &[&str]) -
         }
     }
     rests
+}
+
+/// One claim by its id.
+pub(crate) fn on_claim(library: &Library, id: &str) -> Option<RestsOn> {
+    let claim = library.claim(id)?;
+    let sources: Vec<String> = claim
+        .sources
+        .iter()
+        .map(|key| library.source(key).map_or_else(|| key.clone(), evidence::Source::short))
+        .collect();
+    Some(RestsOn {
+        says: sentence(claim),
+        grade: claim.grade.letter().to_owned(),
+        source: say::list(&sources),
+    })
 }
 
 /// `larva days, Saturnia pavonia: 42 d (from hatching to spinning)`.

@@ -1,7 +1,7 @@
 //! The house as it stands after a number of entries.
 
 use crate::boxes::RearingBox;
-use crate::deed::{AirRead, CocoonDescribed, Counted, LeafChanged, LotReceived, PairingTold, Way};
+use crate::deed::{AirRead, CocoonDescribed, Counted, LeafChanged, LightTold, LotReceived, PairingTold, Way};
 use crate::refusal::Refusal;
 use crate::trail::{Look, Trail};
 use jiff::Timestamp;
@@ -31,6 +31,8 @@ pub struct House {
     pub pairings: BTreeMap<String, Pairing>,
     /// The air, by place and day.
     pub air: BTreeMap<String, BTreeMap<Date, AirRead>>,
+    /// The light, by place and the day from which it was so.
+    pub light: BTreeMap<String, BTreeMap<Date, LightTold>>,
     /// The leaf log.
     pub leaf: Vec<LeafRow>,
     /// Counts with what the book expected at that moment.

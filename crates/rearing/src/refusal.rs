@@ -45,6 +45,12 @@ pub enum Refusal {
         /// The box.
         name: String,
     },
+    /// A place on earth needs both numbers.
+    #[error("{place} needs a latitude and a longitude: name both, or neither")]
+    HalfAPlace {
+        /// The place.
+        place: String,
+    },
     /// More animals than there are.
     #[error(
         "box {name} holds {has} in {stage}, not {asked}: count again, or note the moult or the find first"

@@ -83,6 +83,17 @@ impl Deed {
             Deed::FedOnly(it) => format!("{} fed only, not counted", it.name),
             Deed::LeafChanged(it) => format!("{} leaf changed, {} g", it.name, it.offered_fresh_g),
             Deed::AirRead(it) => format!("{} {} to {} degC", it.place, it.air_c_min, it.air_c_max),
+            Deed::LightTold(it) => {
+                let where_on_earth = it.latitude_deg.zip(it.longitude_deg);
+                let where_on_earth =
+                    where_on_earth.map(|(north, east)| format!("lies at {north} north, {east} east"));
+                let light = it.lamps_h.map_or_else(
+                    || "has the light of the sky".to_owned(),
+                    |hours| format!("has lamps for {hours} h a day"),
+                );
+                let says: Vec<String> = where_on_earth.into_iter().chain([light]).collect();
+                format!("{} {}", it.place, says.join(" and "))
+            }
             Deed::SetApart(it) => format!("{} set apart", it.name),
             Deed::LetBack(it) => format!("{} let back", it.name),
             Deed::ShelfOrdered(it) => format!("the shelf in the order {}", it.boxes.join(", ")),

@@ -77,6 +77,12 @@ bounds! {
     AIR_C = "the air temperature", "degC", -40.0 ..= 60.0;
     /// Relative humidity.
     HUMIDITY_PERCENT = "relative humidity", "%", 0.0 ..= 100.0;
+    /// Degrees north of the equator; south is negative.
+    LATITUDE_DEG = "the latitude", "degrees", -90.0 ..= 90.0;
+    /// Degrees east of Greenwich; west is negative.
+    LONGITUDE_DEG = "the longitude", "degrees", -180.0 ..= 180.0;
+    /// Hours a day that lamps burn.
+    LIGHT_H = "the hours of light", "h", 0.0 ..= 24.0;
     /// Fresh leaf given to a box or taken out of it.
     LEAF_FRESH_G = "the leaf", "g", 0.0 ..= 50_000.0;
     /// One cocoon, shell, pupa or larva.

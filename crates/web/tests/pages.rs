@@ -368,6 +368,10 @@ fn no_text_of_the_book_becomes_markup() {
     }
     let mut brood = fixtures::brood();
     (brood.line, brood.species, brood.moved, brood.warnings) = (h(), (h(), h()), Some(h()), vec![h()]);
+    if let Some(rest) = &mut brood.rest {
+        (rest.says, rest.why) = (h(), h());
+        rest.rests_on.iter_mut().for_each(|it| (it.says, it.source) = (h(), h()));
+    }
     (brood.strip[4].name, brood.in_moult[0].0, brood.by_box[0].0, brood.by_box[0].1.says) =
         (h(), h(), h(), h());
     (brood.receipt.version, brood.receipt.model) = (h(), h());

@@ -395,6 +395,14 @@ fn the_thermometer_and_the_boxes_without_scripts() {
     );
     let page = house.get("/air").body;
     assert!(page.contains("9.5 to 18.5 \u{b0}C"), "{page}");
+    let told = "light_place=the+shed&latitude=52%2C3+N&longitude=1.1+W&lamps=";
+    let answer = house.post("/air/light", told);
+    assert_eq!((answer.status, answer.header("location")), (303, Some("/air?place=the%20shed")));
+    let seen = house.get("/air").body;
+    assert!(seen.contains("lies at 52.3 north, -1.1 east and has the light of the sky"), "{seen}");
+    let back = house.post("/air/light", "light_place=the+shed&latitude=52&longitude=");
+    assert_eq!(back.status, 422);
+    assert!(back.body.contains("needs a latitude and a longitude"), "{}", back.body);
     let back = house.post("/air", "place=the+shed&min=1.000&max=18");
     assert!(
         back.status == 422 && back.body.contains("Write 1 or 1000") && back.body.contains("value=\"1.000\"")

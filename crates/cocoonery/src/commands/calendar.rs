@@ -7,7 +7,7 @@ use crate::exit::{BadWords, Exit};
 use anyhow::{Context, Result};
 use keeper::brood_file::{Asked, answer};
 use keeper::say;
-use keeper::view::brood::{Brood, StageForecast};
+use keeper::view::brood::{Brood, RestForecast, StageForecast};
 use serde_json::{Value, json};
 use std::path::{Path, PathBuf};
 
@@ -91,9 +91,24 @@ fn in_json(brood: &Brood) -> Value {
         "by_box": by_box,
         "in_moult": in_moult,
         "moved": brood.moved,
+        "rest": brood.rest.as_ref().map(rest),
         "warnings": brood.warnings,
         "rests_on": print::rests_on(&brood.rests_on),
         "receipt": print::receipt(&brood.receipt),
+    })
+}
+
+fn rest(it: &RestForecast) -> Value {
+    let peaks: Vec<Value> =
+        it.peaks.iter().map(|it| json!({ "who": it.name, "moths": stage(&it.forecast) })).collect();
+    json!({
+        "share": { "mean": it.mean, "q05": it.share.0, "q50": it.share.1, "q95": it.share.2 },
+        "pupae": { "q05": it.n.0, "q50": it.n.1, "q95": it.n.2 },
+        "lying_over": it.lying_over,
+        "says": it.says,
+        "why": it.why,
+        "peaks": peaks,
+        "rests_on": print::rests_on(&it.rests_on),
     })
 }
 
@@ -122,6 +137,10 @@ fn in_words(brood: &Brood) -> Result<()> {
     }
     for it in &brood.stages {
         out(&format!("  {:<10} {}", it.name, it.says))?;
+        if it.name == "moth" && brood.rest.as_ref().is_some_and(|it| it.peaks.len() > 1) {
+            out(&format!("  {:<10} {} of 20 get there", "", it.reach_of_twenty))?;
+            continue;
+        }
         out(&format!(
             "  {:<10} first {} to {}, last {} to {}; {} of 20 get there",
             "",
@@ -131,6 +150,10 @@ fn in_words(brood: &Brood) -> Result<()> {
             say::day(it.last.q90.date()),
             it.reach_of_twenty
         ))?;
+    }
+    if let Some(rest) = &brood.rest {
+        out(&format!("  {:<10} {}", "rest", rest.says))?;
+        out(&format!("  {:<10} {}", "", rest.why))?;
     }
     if let Some(moved) = &brood.moved {
         out(&format!("  {moved}"))?;

@@ -14,6 +14,8 @@ pub struct Air {
     pub places: Vec<String>,
     /// The place that is shown; empty while there is none.
     pub place: String,
+    /// What is told of the light at the place, in words; empty if nothing is.
+    pub light: String,
     /// The last fortnight, newest day first.
     pub days: Vec<AirDay>,
     /// The day that is asked for first.

@@ -33,6 +33,8 @@ pub struct Brood {
     pub moved: Option<String>,
     /// Forecasts by box: the next stage only.
     pub by_box: Vec<(String, StageForecast)>,
+    /// How many pupae rest over winter, for kinds in which some do.
+    pub rest: Option<RestForecast>,
     /// Where the forecast is weaker than it looks.
     pub warnings: Vec<String>,
     /// What it rests on.
@@ -92,4 +94,38 @@ pub struct StageForecast {
     pub reach_n: (u32, u32, u32),
     /// `Half are in L5 by 9 June, 9 in 10 by 11 June. In 1 of 20 cases later than 12 June.`
     pub says: String,
+}
+
+/// How many pupae rest over winter: never yes or no.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RestForecast {
+    /// Expected share.
+    pub mean: f64,
+    /// The share: 1 of 20 cases below the first, half below the second, 1 of 20 above the third.
+    pub share: (f64, f64, f64),
+    /// The same of twenty pupae: low, about, high (9 of 10 cases between low and high).
+    pub of_twenty: (u32, u32, u32),
+    /// How many of the pupae, now and to come: low, middle, high.
+    pub n: (u32, u32, u32),
+    /// How many lie over to the spring after, expected.
+    pub lying_over: f64,
+    /// `About 6 in 20 pupae rest until spring (2 to 12 in 20).`
+    pub says: String,
+    /// What decides, or which fact is missing.
+    pub why: String,
+    /// The moths of those that go on, and of those that rest; only peaks with more than a few in a hundred.
+    pub peaks: Vec<Peak>,
+    /// What the share rests on.
+    pub rests_on: Vec<RestsOn>,
+}
+
+/// Moths that come out together.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Peak {
+    /// `of those that go on`, `of those that rest`.
+    pub name: String,
+    /// `Of those that rest, half have come out by 28 May 2026, 9 in 10 by 9 June 2026.`
+    pub says: String,
+    /// When.
+    pub forecast: StageForecast,
 }

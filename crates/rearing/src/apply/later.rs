@@ -3,15 +3,18 @@
 use super::Moment;
 use crate::boxes::Cohort;
 use crate::deed::{
-    AirRead, CameOut, CocoonDescribed, CocoonWeighed, EggsLeft, Laid, LeafChanged, MothDescribed, Paired,
-    PairingTold,
+    AirRead, CameOut, CocoonDescribed, CocoonWeighed, EggsLeft, Laid, LeafChanged, LightTold, MothDescribed,
+    Paired, PairingTold,
 };
 use crate::house::{Cocoon, CocoonGone, House, LeafRow, Moth, Pairing};
 use crate::refusal::Refusal;
 use crate::trail::Happened;
 use std::collections::{BTreeMap, BTreeSet};
 use terms::Stage;
-use terms::bounds::{AIR_C, ANIMAL_FRESH_G, EGGS, FOREWING_MM, HUMIDITY_PERCENT, JOINED_H, LEAF_FRESH_G};
+use terms::bounds::{
+    AIR_C, ANIMAL_FRESH_G, EGGS, FOREWING_MM, HUMIDITY_PERCENT, JOINED_H, LATITUDE_DEG, LEAF_FRESH_G,
+    LIGHT_H, LONGITUDE_DEG,
+};
 use terms::label::label;
 
 impl House {
@@ -60,6 +63,24 @@ impl House {
             return Err(Refusal::MinAboveMax { what: "humidity", min, max });
         }
         self.air.entry(it.place.clone()).or_default().insert(now.on, it.clone());
+        Ok(())
+    }
+
+    pub(super) fn tell_light(&mut self, now: Moment, it: &LightTold) -> Result<(), Refusal> {
+        label("place", &it.place)?;
+        if let Some(latitude_deg) = it.latitude_deg {
+            LATITUDE_DEG.check(latitude_deg)?;
+        }
+        if let Some(longitude_deg) = it.longitude_deg {
+            LONGITUDE_DEG.check(longitude_deg)?;
+        }
+        if it.latitude_deg.is_some() != it.longitude_deg.is_some() {
+            return Err(Refusal::HalfAPlace { place: it.place.clone() });
+        }
+        if let Some(lamps_h) = it.lamps_h {
+            LIGHT_H.check(lamps_h)?;
+        }
+        self.light.entry(it.place.clone()).or_default().insert(now.on, it.clone());
         Ok(())
     }
 

@@ -50,6 +50,7 @@ impl House {
             }
             Deed::LeafChanged(it) => self.change_leaf(now, it),
             Deed::AirRead(it) => self.read_air(now, it),
+            Deed::LightTold(it) => self.tell_light(now, it),
             Deed::SetApart(it) => {
                 self.open_box(&it.name)?;
                 self.with_box(&it.name, |it_box| it_box.set_apart = Some((now.on, it.sign.clone())));

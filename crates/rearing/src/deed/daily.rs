@@ -118,6 +118,22 @@ pub struct AirRead {
     pub source: String,
 }
 
+/// See [`super::Deed::LightTold`]. It holds from its day on, until it is told anew.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct LightTold {
+    /// Where the boxes stand.
+    pub place: String,
+    /// Degrees north of the equator, south negative. Once told, it stays.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub latitude_deg: Option<f64>,
+    /// Degrees east of Greenwich, west negative. Once told, it stays.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub longitude_deg: Option<f64>,
+    /// Lamps that burn so many hours a day; without them it is the light of the sky.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub lamps_h: Option<f64>,
+}
+
 /// See [`super::Deed::SetApart`].
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct SetApart {

@@ -7,7 +7,7 @@ mod daily;
 mod house;
 mod year;
 
-pub use daily::{AirRead, Counted, Found, LeafChanged, Left, Remarked, SetApart, SetAside};
+pub use daily::{AirRead, Counted, Found, LeafChanged, Left, LightTold, Remarked, SetApart, SetAside};
 pub use house::{BoxClosed, BoxNote, BoxOpened, LotReceived, Moulted, Moved, ShelfOrdered};
 pub use year::{CameOut, CocoonDescribed, CocoonWeighed, EggsLeft, Laid, MothDescribed, Paired, PairingTold};
 
@@ -99,6 +99,8 @@ pub enum Deed {
     LeafChanged(LeafChanged),
     /// The air of one day at one place.
     AirRead(AirRead),
+    /// Where on earth a place lies, or that lamps burn there.
+    LightTold(LightTold),
     /// A box was set apart.
     SetApart(SetApart),
     /// A box was let back.

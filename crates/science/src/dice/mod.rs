@@ -34,6 +34,8 @@ pub enum Purpose {
     Leaf,
     /// What may have happened to animals that were only counted.
     Story,
+    /// Which pupae rest and which go on.
+    Rest,
     /// Anything else; tests and single-purpose callers.
     Other,
 }
@@ -51,6 +53,7 @@ impl Purpose {
             Purpose::Leaf => 7,
             Purpose::Other => 8,
             Purpose::Story => 9,
+            Purpose::Rest => 10,
         }
     }
 }

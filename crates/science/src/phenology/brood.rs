@@ -1,5 +1,6 @@
 //! What is alive: the state of the book that a forecast starts from.
 
+use super::diapause::Diapause;
 use super::model::Sex;
 use super::tracks::Tracked;
 use super::watched::Watched;
@@ -98,10 +99,12 @@ pub struct Living {
     pub tracked: Vec<Tracked>,
     /// Completed stages.
     pub passed: Vec<StagePassage>,
-    /// Moths of this brood that are out already; used only for broods that rest over winter.
+    /// Moths of this brood that are out already; used only for kinds that rest over winter.
     pub came_out: Vec<CameOut>,
     /// Animals that are not there: what if there were more? Simulated beside the others, counted only by the lever.
     pub spare: Vec<Group>,
+    /// Which of its pupae rest over winter, for kinds in which some do: it hangs on the days that this brood has had.
+    pub resting: Option<Diapause>,
 }
 
 /// Why a state of the book cannot be forecast.
@@ -159,6 +162,9 @@ pub enum LivingFault {
     /// Something lies in the future.
     #[error("a group was seen or entered its stage after the day that is asked about")]
     InTheFuture,
+    /// A number about the rest of the pupae that cannot be, or a kind of which all rest.
+    #[error("what is known of the rest of the pupae cannot be used")]
+    Resting,
     /// More animals than the engine takes in one question.
     #[error("{n} animals are more than the {most} that one forecast takes; ask box by box")]
     TooMany {
@@ -192,6 +198,9 @@ impl Living {
     }
 
     pub(super) fn check(&self, stages: usize, asof_d: f64) -> Result<(), LivingFault> {
+        if self.resting.as_ref().is_some_and(|it| !it.is_sound(stages)) {
+            return Err(LivingFault::Resting);
+        }
         let n = self.groups.iter().chain(&self.spare).map(|it| u64::from(it.n)).sum::<u64>()
             + self.watched.iter().map(|it| u64::from(it.n)).sum::<u64>()
             + self.tracked.iter().map(|it| it.tracks.len() as u64).sum::<u64>();

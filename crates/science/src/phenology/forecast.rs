@@ -238,6 +238,7 @@ impl Simulator<'_> {
             moult: Vec::new(),
             stages: Vec::new(),
             lying_over: 0.0,
+            resting: None,
         });
         Forecast {
             asof_d: self.clocks().asof_d(),

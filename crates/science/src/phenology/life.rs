@@ -4,6 +4,7 @@ use super::brood::Window;
 use super::clocks::Clocks;
 use super::lives::Lives;
 use super::model::{BroodModel, Nights, Sex, StageKind};
+use super::resting::{Resting, hurry, still_in_going};
 use super::stories::Life;
 use super::winter::{Rest, Spring};
 use crate::dice::Dice;
@@ -19,6 +20,8 @@ pub(super) struct Run<'a> {
     /// Standard deviation of the logarithm of the needs, stage by stage.
     pub(super) spread: &'a [f64],
     pub(super) spring: Option<Spring>,
+    /// For kinds in which some pupae rest.
+    pub(super) resting: Option<Resting<'a>>,
     /// For each box the instants at which it is hit, in order.
     pub(super) shocks: &'a [Vec<f64>],
 }
@@ -79,8 +82,19 @@ impl Run<'_> {
             - self.clocks.units_at(stage, self.future, entered_d);
         let middle = self.middle_need(stage, sex);
         let spread = self.spread[stage];
+        if let Some(resting) = &self.resting {
+            // Its earlier days decide whether it rests, so they are drawn first, with dice of their own.
+            let mut own = resting.dice(animal);
+            lives.entry_mut(animal)[stage] = entered_d;
+            let u = own.normal();
+            self.lead_back(stage, u, sex, &mut own, lives, animal);
+            if self.may_rest(stage) {
+                let still_in = still_in_going(done, middle, spread, (0.0, 1.0));
+                self.decide((seen_d, still_in), sex, &mut own, lives, animal);
+            }
+        }
         // The need, given that it is more than what has been done.
-        let lower = if done <= 0.0 || self.rests(stage) {
+        let lower = if done <= 0.0 || self.rests(stage) || lives.does_rest(animal) {
             f64::NEG_INFINITY
         } else if spread > 0.0 {
             (libm::log(done / middle) + 0.5 * spread * spread) / spread
@@ -98,7 +112,9 @@ impl Run<'_> {
             lives,
             animal,
         );
-        self.lead_back(stage, u, sex, dice, lives, animal);
+        if self.resting.is_none() {
+            self.lead_back(stage, u, sex, dice, lives, animal);
+        }
     }
 
     /// An animal of which the counts tell a story: the story so far, and the rest of its life.
@@ -129,10 +145,47 @@ impl Run<'_> {
         }
         let done = self.clocks.units_at(stage, self.future, last_d)
             - self.clocks.units_at(stage, self.future, entered_d);
-        let need = if life.need.is_nan() { self.middle_need(stage, sex) } else { f64::from(life.need) };
+        let mut need = f64::from(life.need);
+        if let Some(resting) = &self.resting {
+            let mut own = resting.dice(animal);
+            self.lead_back(cohort_began(entry), f64::from(life.u), sex, &mut own, lives, animal);
+            if self.may_rest(stage) {
+                need = self.pupa_told(need, (done, last_d), sex, &mut own, lives, animal);
+            }
+        }
+        if need.is_nan() {
+            need = self.middle_need(stage, sex);
+        }
         let start =
             Start { stage, alive_d: last_d, entered_d, need: need.max(done), done, u: f64::from(life.u) };
         self.rest_of_life(&start, sex, dice, lives, animal);
+    }
+
+    /// Decides on a pupa of a story, and gives its need if the story left that open.
+    fn pupa_told(
+        &self,
+        told: f64,
+        (done, last_d): (f64, f64),
+        sex: Sex,
+        own: &mut Dice,
+        lives: &mut Lives,
+        animal: usize,
+    ) -> f64 {
+        let stage = self.model.stages.len() - 1;
+        let (middle, spread) = (self.middle_need(stage, sex), self.spread[stage]);
+        let entry = &lives.entry(animal)[..=stage];
+        let (mean, sd) = hurry(self.model, self.clocks, self.factor, self.spread, entry);
+        self.decide((last_d, still_in_going(done, middle, spread, (mean, sd))), sex, own, lives, animal);
+        if told.is_finite() {
+            return told;
+        }
+        let bound = if done > 0.0 && spread > 0.0 && sd > 0.0 && !lives.does_rest(animal) {
+            (libm::log(done / middle) / spread + 0.5 * spread - mean) / sd
+        } else {
+            f64::NEG_INFINITY
+        };
+        let z = mean + sd * own.normal_above(bound);
+        middle * libm::exp(spread * z - 0.5 * spread * spread)
     }
 
     /// From a known place in a stage to the end.
@@ -156,8 +209,11 @@ impl Run<'_> {
             lives.need_mut(animal)[stage] = need;
             let since_d = if first { start.alive_d } else { entered_d };
             let luck = dice.unit();
-            let leaves_d = match (&self.model.winter, &self.spring) {
-                (Some(winter), Some(spring)) if stage + 1 == stages => {
+            if !first && self.may_rest(stage) {
+                self.decide_entering(since_d, sex, lives, animal);
+            }
+            let leaves_d = match self.winter_of(lives, animal) {
+                Some((winter, spring)) if stage + 1 == stages => {
                     match winter.rest(spring, sex, since_d, dice) {
                         Rest::Out(at_d) => at_d,
                         Rest::Over => {
@@ -173,7 +229,7 @@ impl Run<'_> {
             };
             let left = if !first {
                 1.0
-            } else if self.rests(stage) {
+            } else if self.rests(stage) || lives.does_rest(animal) {
                 if leaves_d.is_finite() {
                     (leaves_d - since_d) / (leaves_d - entered_d).max(1e-9)
                 } else {
@@ -258,4 +314,9 @@ impl Run<'_> {
             }
         }
     }
+}
+
+/// The first stage of which a story knows the entry.
+fn cohort_began(entry: &[f32]) -> usize {
+    entry.iter().position(|it| it.is_finite()).unwrap_or(0)
 }

@@ -15,6 +15,8 @@ pub struct Lives {
     pub(super) spared_end_d: Vec<f64>,
     pub(super) sex: Vec<Sex>,
     pub(super) over: Vec<bool>,
+    /// Whether its pupa rests; `None` where that was not asked.
+    pub(super) rests: Vec<Option<bool>>,
     pub(super) future: usize,
 }
 
@@ -28,6 +30,7 @@ impl Lives {
             spared_end_d: vec![f64::INFINITY; animals],
             sex: vec![Sex::Male; animals],
             over: vec![false; animals],
+            rests: vec![None; animals],
             future: 0,
         }
     }
@@ -39,6 +42,7 @@ impl Lives {
         self.end_d.fill(f64::INFINITY);
         self.spared_end_d.fill(f64::INFINITY);
         self.over.fill(false);
+        self.rests.fill(None);
     }
 
     /// How many animals there are.
@@ -88,6 +92,15 @@ impl Lives {
     /// Whether its pupa lies over to a further spring.
     pub fn lies_over(&self, animal: usize) -> bool {
         self.over[animal]
+    }
+
+    /// Whether its pupa rests over winter; `None` for one that never became a pupa, or a kind in which none or all do.
+    pub fn rests(&self, animal: usize) -> Option<bool> {
+        self.rests[animal]
+    }
+
+    pub(super) fn does_rest(&self, animal: usize) -> bool {
+        self.rests[animal] == Some(true)
     }
 
     /// Which of the futures of the air this run lives in.

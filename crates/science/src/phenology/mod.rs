@@ -10,6 +10,7 @@ mod air_notes;
 mod brood;
 mod clock;
 mod clocks;
+mod diapause;
 mod forecast;
 mod gaussian;
 mod life;
@@ -21,6 +22,7 @@ mod particles;
 mod passage;
 mod quantiles;
 mod rate;
+mod resting;
 mod simulator;
 mod stories;
 mod tally;
@@ -38,6 +40,7 @@ pub use air_notes::{AirNote, Suspicion};
 pub use brood::{CameOut, Group, Known, Living, LivingFault, StagePassage, Window};
 pub use clock::Clock;
 pub use clocks::{ClockFault, Clocks, HORIZON_D, Room};
+pub use diapause::{DayCurve, Diapause, LarvalDay, LarvalDays, RestBy, Warmth};
 pub use forecast::{Belief, Forecast, Learned, Moth, Seasons, Warning, forecast};
 pub use lives::Lives;
 pub use model::{BetaPrior, BroodModel, ModelFault, MothNights, Nights, Sex, Shock, StageKind, StageModel};
@@ -46,7 +49,7 @@ pub use passage::{Seen, observed_passage};
 pub use quantiles::{Quantiles, quantile};
 pub use rate::RateCurve;
 pub use simulator::{Ask, Bench, ForecastFault, Simulator};
-pub use tally::{MoultNow, Scope, StageCount, StageEntry};
+pub use tally::{MoultNow, RestingShare, Scope, StageCount, StageEntry};
 pub use tracks::{Glance, Track, Tracked};
 pub use unlike::Unlike;
 pub use watched::{BoxCount, Watched};
@@ -59,6 +62,8 @@ mod pages {
     struct Clock;
     #[doc = include_str!("../../../../docs/models/calendar.md")]
     struct Calendar;
+    #[doc = include_str!("../../../../docs/models/diapause.md")]
+    struct Diapause;
     #[doc = include_str!("../../../../docs/models/odds.md")]
     struct Odds;
     #[doc = include_str!("../../../../docs/models/leaf.md")]

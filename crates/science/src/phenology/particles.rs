@@ -2,6 +2,7 @@
 
 use super::brood::{CameOut, Group, Living};
 use super::clocks::Clocks;
+use super::diapause::Leaning;
 use super::model::{BroodModel, Sex, StageKind};
 use super::pace::{PaceBelief, log_variance};
 use super::stories::{Cohort, Told};
@@ -16,6 +17,7 @@ pub(super) struct Particles {
     /// `exp(g + h_k)`, stage by stage, run by run.
     factors: Vec<f64>,
     springs: Vec<Option<Spring>>,
+    leanings: Vec<Option<Leaning>>,
     /// How many equally good runs the choice is worth.
     pub(super) effective: f64,
     /// Whether anything that was seen had a say.
@@ -24,6 +26,8 @@ pub(super) struct Particles {
 
 /// Paces drawn for every run that is kept, where something was seen.
 const DRAWN_PER_RUN: usize = 2;
+/// The same where it is open how many pupae rest: pupae that wait tell much of that.
+const DRAWN_PER_RUN_RESTING: usize = 8;
 
 /// Springs drawn for each run whose pace was learned from counts; one of them is kept.
 const SPRINGS_PER_RUN: usize = 24;
@@ -33,6 +37,7 @@ const SPRINGS_PER_RUN: usize = 24;
 struct Drawn {
     factors: Vec<f64>,
     springs: Vec<Option<Spring>>,
+    leanings: Vec<Option<Leaning>>,
     log_weight: Vec<f64>,
 }
 
@@ -48,7 +53,9 @@ impl Particles {
     /// Draws paces, weighs them by what is alive, and keeps `runs` of them by systematic resampling.
     pub(super) fn new(evidence: &Evidence<'_>, runs: usize, seed: u64, threads: usize) -> Particles {
         let informed = evidence.has_a_say();
-        let draws = if informed { runs * DRAWN_PER_RUN } else { runs };
+        let open = evidence.living.resting.as_ref().is_some_and(|it| it.is_open());
+        let per_run = if open { DRAWN_PER_RUN_RESTING } else { DRAWN_PER_RUN };
+        let draws = if informed { runs * per_run } else { runs };
         let parts = in_parts(draws, threads, |range| {
             let mut drawn = Drawn::default();
             for particle in range {
@@ -60,12 +67,13 @@ impl Particles {
         for part in parts {
             all.factors.extend(part.factors);
             all.springs.extend(part.springs);
+            all.leanings.extend(part.leanings);
             all.log_weight.extend(part.log_weight);
         }
         let stages = evidence.model.stages.len();
         if !informed {
-            let Drawn { factors, springs, .. } = all;
-            return Particles { stages, factors, springs, effective: runs as f64, informed };
+            let Drawn { factors, springs, leanings, .. } = all;
+            return Particles { stages, factors, springs, leanings, effective: runs as f64, informed };
         }
         let (chosen, effective) = choose(&all.log_weight, runs, seed);
         Particles {
@@ -75,6 +83,7 @@ impl Particles {
                 .flat_map(|it| all.factors[it * stages..(it + 1) * stages].iter().copied())
                 .collect(),
             springs: chosen.iter().map(|it| all.springs[*it]).collect(),
+            leanings: chosen.iter().map(|it| all.leanings[*it]).collect(),
             effective,
             informed,
         }
@@ -125,10 +134,19 @@ impl Particles {
             });
             springs.get(chosen.unwrap_or(0)).copied()
         };
+        let stages = evidence.model.stages.len();
+        let mut springs: Vec<Option<Spring>> = (0..runs).map(spring).collect();
+        let mut leanings = vec![None; runs];
+        for run in 0..runs {
+            if let Some((spring, leaning)) = evidence.rest_told(told, cohorts, run, seed) {
+                (springs[run], leanings[run]) = (Some(spring), Some(leaning));
+            }
+        }
         Particles {
-            stages: evidence.model.stages.len(),
+            stages,
             factors: told.factors.clone(),
-            springs: (0..runs).map(spring).collect(),
+            springs,
+            leanings,
             effective: told.worth(cohorts.iter().map(Cohort::lowest_stage).min().unwrap_or(0)),
             informed: true,
         }
@@ -140,6 +158,10 @@ impl Particles {
 
     pub(super) fn spring(&self, run: usize) -> Option<Spring> {
         self.springs.get(run).copied().flatten()
+    }
+
+    pub(super) fn leaning(&self, run: usize) -> Option<Leaning> {
+        self.leanings.get(run).copied().flatten()
     }
 }
 
@@ -179,19 +201,26 @@ impl Evidence<'_> {
             let (window, seen_d) = it.known.waiting(asof_d);
             it.n > 0 && it.stage < self.model.moth() && window.earliest_d < seen_d
         });
-        waiting || (self.model.winter.is_some() && !self.living.came_out.is_empty())
+        waiting || (self.winter().is_some() && !self.living.came_out.is_empty())
     }
 
     fn draw(&self, particle: usize, seed: u64, drawn: &mut Drawn) {
         let mut dice = Dice::of(seed, Purpose::Pace, particle as u64, 0);
         let begins = drawn.factors.len();
         self.belief.draw(&mut dice, &mut drawn.factors);
-        let spring = self.model.winter.as_ref().map(|it| it.spring(&mut dice));
+        let spring = self.winter().map(|it| it.spring(&mut dice));
+        let leaning = self
+            .living
+            .resting
+            .as_ref()
+            .map(|it| it.leaning(&mut Dice::of(seed, Purpose::Rest, particle as u64, u64::MAX)));
         let factor = &drawn.factors[begins..];
         let mut log_weight = still_waiting(self.model, self.clocks, self.living, factor, spring.as_ref());
         if let Some(spring) = &spring {
             log_weight += self.log_came_out(spring);
+            log_weight += leaning.map_or(0.0, |it| self.log_resting(factor, spring, &it));
         }
+        drawn.leanings.push(leaning);
         drawn.springs.push(spring);
         drawn.log_weight.push(log_weight);
     }
@@ -228,14 +257,25 @@ fn log_still_waiting(
     factor: &[f64],
     spring: Option<&Spring>,
 ) -> f64 {
-    let (window, seen_d) = group.known.waiting(clocks.asof_d());
+    let (_, seen_d) = group.known.waiting(clocks.asof_d());
     let Some(stage) = model.stages.get(group.stage) else { return 0.0 };
     if let (Some(winter), StageKind::Pupa) = (&model.winter, stage.kind) {
         return spring.map_or(0.0, |it| winter.log_still_in(it, group.sex, model.female_share, seen_d));
     }
+    if living.resting.is_some() && group.stage + 1 == model.stages.len() {
+        // One that may rest is weighed with the brood's leaning.
+        return 0.0;
+    }
     if living.passed.iter().any(|it| it.stage == group.stage) {
         return 0.0;
     }
+    libm::log(still_in(model, clocks, group, factor).max(1e-6))
+}
+
+/// The chance that an animal which entered its stage in a window was still in it when last looked at, by the clock.
+pub(super) fn still_in(model: &BroodModel, clocks: &Clocks, group: &Group, factor: &[f64]) -> f64 {
+    let (window, seen_d) = group.known.waiting(clocks.asof_d());
+    let Some(stage) = model.stages.get(group.stage) else { return 1.0 };
     let female_share = match group.sex {
         Some(Sex::Female) => 1.0,
         Some(Sex::Male) => 0.0,
@@ -253,11 +293,11 @@ fn log_still_waiting(
         let later = |need: f64| later_than(done / need, variance);
         female_share * later(need * slow) + (1.0 - female_share) * later(need)
     });
-    libm::log((chance.sum::<f64>() / 3.0).max(1e-6))
+    chance.sum::<f64>() / 3.0
 }
 
 /// The chance that a lognormal number with mean 1 lies above `share`.
-fn later_than(share: f64, variance: f64) -> f64 {
+pub(super) fn later_than(share: f64, variance: f64) -> f64 {
     if share <= 0.0 {
         1.0
     } else if variance > 0.0 {

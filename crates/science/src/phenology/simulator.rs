@@ -2,11 +2,13 @@
 
 use super::brood::{Group, Living, LivingFault, Window};
 use super::clocks::Clocks;
+use super::diapause::Diapause;
 use super::life::Run;
 use super::lives::Lives;
 use super::model::{BroodModel, ModelFault, Sex, StageModel};
 use super::pace::{PaceBelief, log_variance};
 use super::particles::{Evidence, Particles};
+use super::resting::{Resting, ends_as_pupa};
 use super::stories::{Cohort, Given, Told, tell};
 use crate::dice::{Dice, Purpose};
 
@@ -89,6 +91,7 @@ pub struct Simulator<'a> {
     cohorts: Vec<Cohort>,
     particles: Particles,
     told: Option<Told>,
+    resting: Option<Diapause>,
     spread: Vec<f64>,
     boxes: usize,
     alive_from_d: f64,
@@ -116,6 +119,9 @@ impl<'a> Simulator<'a> {
             return Err(fault.into());
         }
         living.check(model.stages.len(), clocks.asof_d())?;
+        if living.resting.is_some() && (model.winter.is_some() || !ends_as_pupa(model)) {
+            return Err(LivingFault::Resting.into());
+        }
         if !(1..=100_000).contains(&ask.runs) {
             return Err(ForecastFault::Runs(ask.runs));
         }
@@ -150,7 +156,20 @@ impl<'a> Simulator<'a> {
         let last_looks = groups.map(|it| it.known.waiting(clocks.asof_d()).1);
         let last_looks = last_looks.chain(cohorts.iter().map(Cohort::last_d));
         let alive_from_d = last_looks.fold(clocks.asof_d(), f64::min);
-        Ok(Simulator { model, clocks, ask, animals, cohorts, particles, told, spread, boxes, alive_from_d })
+        let resting = living.resting.clone();
+        Ok(Simulator {
+            model,
+            clocks,
+            ask,
+            animals,
+            cohorts,
+            particles,
+            told,
+            resting,
+            spread,
+            boxes,
+            alive_from_d,
+        })
     }
 
     /// The kind of moth.
@@ -251,6 +270,7 @@ impl<'a> Simulator<'a> {
             log_survival,
             spread,
             spring: self.particles.spring(at),
+            resting: self.resting_in(at, number),
             shocks,
         };
         for (place, it) in self.animals.iter().enumerate() {
@@ -270,6 +290,16 @@ impl<'a> Simulator<'a> {
             };
             scene.shock(it.box_index, alive_d, &mut dice, lives, place);
         }
+    }
+
+    /// Which pupae of a kind rest of which not all do.
+    pub(super) fn diapause(&self) -> Option<&Diapause> {
+        self.resting.as_ref()
+    }
+
+    fn resting_in(&self, at: usize, run: u64) -> Option<Resting<'_>> {
+        let (diapause, leaning) = self.resting.as_ref().zip(self.particles.leaning(at))?;
+        Some(Resting { diapause, leaning, seed: self.ask.seed, run })
     }
 
     /// When each box is hit in a run: a box has its own dice, so splitting a brood leaves the other boxes alone.

@@ -76,6 +76,23 @@ pub struct Scope {
     pub stages: Vec<StageEntry>,
     /// Pupae that lie over to a further spring, expected number.
     pub lying_over: f64,
+    /// How many pupae rest, for kinds in which some do.
+    pub resting: Option<RestingShare>,
+}
+
+/// How many of the pupae rest over winter, and when either kind of moth comes out.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RestingShare {
+    /// Share of the pupae, now and to come, that rest: over runs, so with the brood's leaning and the luck of few.
+    pub share: Quantiles,
+    /// The same, expected.
+    pub mean: f64,
+    /// How many pupae rest.
+    pub n: Quantiles,
+    /// The moths of those that go on; `None` where no run has any.
+    pub going_on: Option<StageEntry>,
+    /// The moths of those that rest; `None` where no run has any.
+    pub after_rest: Option<StageEntry>,
 }
 
 impl Scope {
@@ -110,6 +127,7 @@ pub(super) struct Tally {
     stride: usize,
     stages: Vec<Counted>,
     over: f64,
+    resting: Option<RestingTally>,
     runs: usize,
     scratch: Vec<f64>,
 }
@@ -136,6 +154,7 @@ impl Tally {
             stride: lives.div_ceil(POOLED).max(1),
             stages: vec![Counted::default(); simulator.model().moth() + 1],
             over: 0.0,
+            resting: simulator.diapause().map(|_| RestingTally::default()),
             runs: 0,
             scratch: Vec::with_capacity(members.len()),
             members,
@@ -146,20 +165,13 @@ impl Tally {
     pub(super) fn note(&mut self, simulator: &Simulator<'_>, run: usize, lives: &Lives) {
         self.runs += 1;
         self.note_now(simulator, lives);
+        if let Some(resting) = &mut self.resting {
+            resting.note(&self.members, simulator.model().moth(), run.is_multiple_of(self.stride), lives);
+        }
         for stage in self.open..self.stages.len() {
             self.scratch.clear();
             self.scratch.extend(self.members.iter().filter_map(|it| lives.enters(*it, stage)));
-            let counted = &mut self.stages[stage];
-            counted.reach.push(self.scratch.len() as f64);
-            if run.is_multiple_of(self.stride) {
-                counted.pooled.extend_from_slice(&self.scratch);
-            }
-            self.scratch.sort_unstable_by(f64::total_cmp);
-            if let (Some(first), Some(last)) = (self.scratch.first(), self.scratch.last()) {
-                counted.first.push(*first);
-                counted.last.push(*last);
-                counted.middle.push(quantile(&self.scratch, 0.5));
-            }
+            self.stages[stage].enter(&mut self.scratch, run.is_multiple_of(self.stride));
         }
     }
 
@@ -198,14 +210,10 @@ impl Tally {
         self.runs += next.runs;
         self.over += next.over;
         for (to, from) in self.stages.iter_mut().zip(next.stages) {
-            to.first.extend(from.first);
-            to.middle.extend(from.middle);
-            to.last.extend(from.last);
-            to.pooled.extend(from.pooled);
-            to.reach.extend(from.reach);
-            to.here.extend(from.here);
-            to.asleep.extend(from.asleep);
-            to.until.extend(from.until);
+            to.join(from);
+        }
+        if let (Some(to), Some(from)) = (&mut self.resting, next.resting) {
+            to.join(from);
         }
     }
 
@@ -219,7 +227,10 @@ impl Tally {
             moult: Vec::new(),
             stages: Vec::new(),
             lying_over: self.over / self.runs.max(1) as f64,
+            resting: None,
         };
+        let moth = self.stages.len() - 1;
+        scope.resting = self.resting.and_then(|it| it.answer(moth, animals));
         for (stage, mut counted) in self.stages.into_iter().enumerate() {
             let mean = |numbers: &[f64]| numbers.iter().sum::<f64>() / numbers.len().max(1) as f64;
             let here = mean(&counted.here);
@@ -248,6 +259,31 @@ impl Tally {
 }
 
 impl Counted {
+    /// Counts those that enter in one run.
+    fn enter(&mut self, at_d: &mut [f64], pooled: bool) {
+        self.reach.push(at_d.len() as f64);
+        if pooled {
+            self.pooled.extend_from_slice(at_d);
+        }
+        at_d.sort_unstable_by(f64::total_cmp);
+        if let (Some(first), Some(last)) = (at_d.first(), at_d.last()) {
+            self.first.push(*first);
+            self.last.push(*last);
+            self.middle.push(quantile(at_d, 0.5));
+        }
+    }
+
+    fn join(&mut self, from: Counted) {
+        self.first.extend(from.first);
+        self.middle.extend(from.middle);
+        self.last.extend(from.last);
+        self.pooled.extend(from.pooled);
+        self.reach.extend(from.reach);
+        self.here.extend(from.here);
+        self.asleep.extend(from.asleep);
+        self.until.extend(from.until);
+    }
+
     fn entry(mut self, stage: usize, animals: usize) -> Option<StageEntry> {
         let runs = self.reach.len();
         let reach_share = self.reach.iter().sum::<f64>() / (runs * animals).max(1) as f64;
@@ -268,6 +304,57 @@ impl Counted {
             reach_share,
             reach: Quantiles::of(&mut self.reach)?,
             any_reach_share,
+        })
+    }
+}
+
+/// Counting which pupae rest.
+#[derive(Debug, Clone, Default)]
+struct RestingTally {
+    share: Vec<f64>,
+    n: Vec<f64>,
+    /// Moths of those that go on, and of those that rest.
+    moths: [Counted; 2],
+    scratch: [Vec<f64>; 2],
+}
+
+impl RestingTally {
+    fn note(&mut self, members: &[usize], moth: usize, pooled: bool, lives: &Lives) {
+        let (mut pupae, mut rest) = (0_u32, 0_u32);
+        self.scratch.iter_mut().for_each(Vec::clear);
+        for animal in members {
+            // Whoever is out already, or dies before, is no pupa of whom one asks.
+            let Some(rests) = lives.enters(*animal, moth - 1).and(lives.rests(*animal)) else { continue };
+            pupae += 1;
+            rest += u32::from(rests);
+            self.scratch[usize::from(rests)].extend(lives.enters(*animal, moth));
+        }
+        if pupae > 0 {
+            self.share.push(f64::from(rest) / f64::from(pupae));
+        }
+        self.n.push(f64::from(rest));
+        for (to, at_d) in self.moths.iter_mut().zip(&mut self.scratch) {
+            to.enter(at_d, pooled);
+        }
+    }
+
+    fn join(&mut self, next: RestingTally) {
+        self.share.extend(next.share);
+        self.n.extend(next.n);
+        for (to, from) in self.moths.iter_mut().zip(next.moths) {
+            to.join(from);
+        }
+    }
+
+    fn answer(mut self, moth: usize, animals: usize) -> Option<RestingShare> {
+        let mean = self.share.iter().sum::<f64>() / self.share.len().max(1) as f64;
+        let [going_on, after_rest] = self.moths;
+        Some(RestingShare {
+            share: Quantiles::of(&mut self.share)?,
+            mean,
+            n: Quantiles::of(&mut self.n)?,
+            going_on: going_on.entry(moth, animals),
+            after_rest: after_rest.entry(moth, animals),
         })
     }
 }

@@ -115,11 +115,14 @@ impl Simulator<'_> {
             .map(|it| super::pace::log_variance(it.spread_cv.max(0.003) * told.spread[run]).sqrt())
             .collect();
         let rho = model.rank_correlation;
+        let leaning = self.diapause().zip(self.particles().leaning(run));
         for _ in 0..n {
             let (u, female) = (dice.normal(), dice.unit() < model.female_share);
+            let mut entry = vec![f64::NAN; width];
             let (mut entered_d, mut count) = (cohort.base_d, 0);
             for stage in cohort.heads[0].stage..width {
                 let (mut leaves_d, mut dies_d) = (f64::INFINITY, f64::INFINITY);
+                entry[stage] = entered_d;
                 if let Some(it) = model.stages.get(stage) {
                     let slow =
                         if female && it.kind == StageKind::Pupa { model.female_pupa_factor } else { 1.0 };
@@ -129,7 +132,15 @@ impl Simulator<'_> {
                         * slow
                         * libm::exp(spread[stage] * z - 0.5 * spread[stage] * spread[stage]);
                     let began = clocks.units_at(stage, 0, entered_d);
-                    let rests = model.winter.is_some() && stage + 1 == model.moth();
+                    let rests = stage + 1 == model.moth()
+                        && match &leaning {
+                            // Of one started as a pupa nobody knows the days before: taken at even odds.
+                            Some((diapause, it)) => {
+                                let share = it.share(&diapause.days_of(&entry));
+                                dice.unit() < if share.is_nan() { 0.5 } else { share }
+                            }
+                            None => model.winter.is_some(),
+                        };
                     leaves_d = if rests { f64::INFINITY } else { clocks.when(stage, 0, began + need) };
                     let share = -dice.waiting() / log_p[stage];
                     if share < 1.0 {

@@ -24,6 +24,9 @@ pub struct Winter {
     pub lying_over_share: f64,
 }
 
+/// So many standard deviations before the middle of the spring, nobody that rested is out: 3 in 100,000.
+const BEFORE_SPRING_SDS: f64 = 4.0;
+
 /// What one brood's winter turned out to be, in one run.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Spring {
@@ -107,16 +110,37 @@ impl Winter {
         female_share: f64,
         by_d: f64,
     ) -> f64 {
+        libm::log(self.chance_still_in(spring, sex, female_share, by_d).max(1e-12))
+    }
+
+    /// The chance that a pupa of unknown or known sex has not come out by an instant.
+    pub(super) fn chance_still_in(
+        &self,
+        spring: &Spring,
+        sex: Option<Sex>,
+        female_share: f64,
+        by_d: f64,
+    ) -> f64 {
         let chance = |it: Sex| self.still_in(spring.of(it), by_d).iter().sum::<f64>();
-        let both = match sex {
+        match sex {
             Some(it) => chance(it),
             None => female_share * chance(Sex::Female) + (1.0 - female_share) * chance(Sex::Male),
-        };
-        libm::log(both.max(1e-12))
+        }
     }
 
     /// Log of the density of an observed emergence within the day around it.
     pub(super) fn log_came_out(
+        &self,
+        spring: &Spring,
+        sex: Option<Sex>,
+        female_share: f64,
+        at_d: f64,
+    ) -> f64 {
+        libm::log(self.chance_came_out(spring, sex, female_share, at_d).max(1e-12))
+    }
+
+    /// The chance of coming out within the day around an instant, for one that does not lie over.
+    pub(super) fn chance_came_out(
         &self,
         spring: &Spring,
         sex: Option<Sex>,
@@ -132,11 +156,16 @@ impl Winter {
             (1.0 - self.second_share) * slice(middle_d)
                 + self.second_share * slice(middle_d + self.second_delay_d)
         };
-        let both = match sex {
+        match sex {
             Some(it) => chance(it),
             None => female_share * chance(Sex::Female) + (1.0 - female_share) * chance(Sex::Male),
-        };
-        libm::log(both.max(1e-12))
+        }
+    }
+
+    /// A moth that comes out before this instant has not rested, days.
+    pub(super) fn begins_d(&self) -> f64 {
+        let sd = (self.shared_sd_d * self.shared_sd_d + self.spread_sd_d * self.spread_sd_d).sqrt();
+        self.middle_d - 0.5 * self.males_earlier_d.abs() - BEFORE_SPRING_SDS * sd
     }
 }
 

@@ -3,6 +3,7 @@
 pub mod air;
 pub mod begin;
 pub mod boxes;
+pub mod light;
 pub mod numbers;
 pub mod outbox;
 pub mod round;

@@ -65,20 +65,45 @@ pub(super) fn take(keeper: &Keeper, typed: &Typed) -> Result<(String, Saved), No
     let today = keeper.on_the_wall(slip.happened.unwrap_or(keeper.look().at)).date();
     let note = read::air::read(typed, today).map_err(no)?;
     let place = note.place.clone();
-    match keeper.note_air(&note, slip.happened) {
-        Ok(saved) => Ok((place, saved)),
-        Err(NotNoted::Refused(why)) => Err(no(vec![Complaint {
-            field: String::new(),
-            says: format!("{}.", crate::words::upper_first(&why)),
-        }])),
-        Err(NotNoted::Failed(failure)) => Err(NoAir {
-            status: StatusCode::INTERNAL_SERVER_ERROR,
-            complaints: vec![Complaint {
-                field: String::new(),
-                says: format!("The book could not be written: {failure}."),
-            }],
-        }),
+    keeper.note_air(&note, slip.happened).map(|saved| (place, saved)).map_err(refused)
+}
+
+/// Where on earth a place lies, and whether lamps burn there.
+pub async fn light(Book(keeper): Book, visit: Visit, form: FormResult) -> Response {
+    let visit = Visit { path: "/air".to_owned(), said: None, ..visit };
+    let typed = match fields(&visit, form) {
+        Ok(typed) => typed,
+        Err(response) => return *response,
+    };
+    let sent = typed.clone();
+    match ask(&visit, &keeper, move |keeper| take_light(keeper, &sent)).await {
+        Ok(Ok((place, saved))) => {
+            let said = Said::of(&place, "/air/undo".to_owned(), &saved).to_cookie();
+            with_cookie(see_other(&url::air(&place)), "said", &said, SAID_AGE_S)
+        }
+        Ok(Err(no)) => again(&visit, &keeper, no.status, &typed, &typed, &no.complaints).await,
+        Err(_) => broke_off(&visit, &typed),
     }
+}
+
+fn take_light(keeper: &Keeper, typed: &Typed) -> Result<(String, Saved), NoAir> {
+    let no = |complaints| NoAir { status: StatusCode::UNPROCESSABLE_ENTITY, complaints };
+    let told = read::light::read(typed).map_err(no)?;
+    let place = told.place.clone();
+    let noted = keeper.note_light(told);
+    noted.map(|saved| (place, saved)).map_err(refused)
+}
+
+fn refused(not: NotNoted) -> NoAir {
+    let (status, says) = match not {
+        NotNoted::Refused(why) => {
+            (StatusCode::UNPROCESSABLE_ENTITY, format!("{}.", crate::words::upper_first(&why)))
+        }
+        NotNoted::Failed(failure) => {
+            (StatusCode::INTERNAL_SERVER_ERROR, format!("The book could not be written: {failure}."))
+        }
+    };
+    NoAir { status, complaints: vec![Complaint { field: String::new(), says }] }
 }
 
 /// Sets readings aside.

@@ -52,6 +52,7 @@ pub fn router(keeper: Arc<Keeper>) -> Router {
         .route("/begin", get(begin::show).post(begin::note))
         .route("/air", get(air::show).post(air::note))
         .route("/air/undo", post(air::undo))
+        .route("/air/light", post(air::light))
         .route("/boxes", get(boxes::shelf).post(boxes::fresh))
         .route("/boxes/{box}", get(boxes::show))
         .route("/boxes/{box}/{deed}", post(boxes::act))

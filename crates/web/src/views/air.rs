@@ -24,7 +24,7 @@ pub fn page(visit: &Visit, view: &Air, id: Uuid, typed: &Typed, complaints: &[Co
             header.page-head { h1 { "The thermometer" } }
             (parts::complaints(complaints))
             (form(view, id, typed))
-            @if !view.place.is_empty() { (fortnight(view)) }
+            @if !view.place.is_empty() { (fortnight(view)) (light(view, typed)) }
         },
     }
     .show()
@@ -60,6 +60,30 @@ fn form(view: &Air, id: Uuid, typed: &Typed) -> Markup {
                 }
             }
             div.act-bar { button.go { "Note it" } }
+        }
+    }
+}
+
+/// The length of the day decides in some kinds which pupae rest: told once, or when lamps are lit.
+fn light(view: &Air, typed: &Typed) -> Markup {
+    let told = ["latitude", "longitude", "lamps"].iter().any(|it| !typed.word(it).is_empty());
+    html! {
+        details.rarer open[told] {
+            summary { "The light at " (view.place) }
+            p.soft {
+                @if view.light.is_empty() { "Nothing is told of it. The length of the day decides in some kinds which pupae rest over winter." }
+                @else { (words::upper_first(&view.light)) "." }
+            }
+            form.work method="post" action="/air/light" {
+                input type="hidden" name="light_place" value=(view.place);
+                input type="hidden" name="place" value=(view.place);
+                div.pair {
+                    (number(typed, "latitude", "Latitude, degrees north"))
+                    (number(typed, "longitude", "Longitude, degrees east"))
+                }
+                (number(typed, "lamps", "Lamps, hours a day; empty under the sky"))
+                button.go { "Note the light" }
+            }
         }
     }
 }

@@ -2,12 +2,12 @@
 
 use super::layout::{Here, Page};
 use super::parts;
-use crate::charts::{Figure, Room, dots, strip};
+use crate::charts::{self, Figure, Room, dots, strip};
 use crate::csv::Table;
 use crate::visit::Visit;
 use crate::{url, words};
 use jiff::civil::{Date, DateTime};
-use keeper::view::brood::{Brood, StageForecast};
+use keeper::view::brood::{Brood, RestForecast, StageForecast};
 use maud::{Markup, html};
 
 /// The season as a thread, then one figure for each stage to come.
@@ -27,7 +27,7 @@ pub fn page(visit: &Visit, view: &Brood) -> Markup {
                 p.say { (alive(view)) }
             }
             @if let Some(first) = view.stages.first() {
-                section { h2 { "Next: " (first.verb) } (stage_figure(view, 0, first).show()) (reach(first)) }
+                section { h2 { "Next: " (first.verb) } (stage_figures(view, 0, first)) (reach(first)) }
             } @else { p.say { "No stage is to come in this brood." } }
             @for (name, moult) in view.in_moult.iter().filter(|(_, it)| it.about_n > 0) { div.by-box { a.box-name href=(url::round(name)) { (name) } (parts::in_moult(view.now, moult)) } }
             @if let Some(moved) = &view.moved { p.moved { (moved) } }
@@ -36,10 +36,11 @@ pub fn page(visit: &Visit, view: &Brood) -> Markup {
                 section {
                     h2 { "After that" }
                     @for (index, stage) in view.stages.iter().enumerate().skip(1) {
-                        div.later { h3 { (words::upper_first(&stage.verb)) } (stage_figure(view, index, stage).show()) (reach(stage)) }
+                        div.later { h3 { (words::upper_first(&stage.verb)) } (stage_figures(view, index, stage)) (reach(stage)) }
                     }
                 }
             }
+            @if let Some(rest) = &view.rest { (resting(rest)) }
             @if !view.by_box.is_empty() {
                 section {
                     h2 { "Box by box" }
@@ -68,6 +69,48 @@ fn alive(view: &Brood) -> String {
 fn reach(stage: &StageForecast) -> Markup {
     let (low, middle, high) = stage.reach_n;
     html! { p.soft { (stage.reach_of_twenty) " of 20 alive now get there: about " (middle) ", in 8 of 10 cases " (low) " to " (high) "." } }
+}
+
+/// One figure for a stage; for the moths of two peaks one each, because no date in between is anybody's.
+fn stage_figures(view: &Brood, index: usize, stage: &StageForecast) -> Markup {
+    let peaks = view.rest.as_ref().map_or(&[][..], |it| &it.peaks);
+    html! {
+        @if stage.name == "moth" && peaks.len() > 1 {
+            @for (place, peak) in peaks.iter().enumerate() {
+                @let stage = StageForecast { says: peak.says.clone(), ..peak.forecast.clone() };
+                @let figure = stage_figure(view, index, &stage);
+                p.soft { "Moths " (peak.name) }
+                (Figure { id: format!("{}-{place}", figure.id), title: format!("{}, {}", figure.title, peak.name), ..figure }.show())
+            }
+        } @else { (stage_figure(view, index, stage).show()) }
+    }
+}
+
+/// How many rest until spring: a share with its range, and what it rests on.
+fn resting(rest: &RestForecast) -> Markup {
+    let (low, about, high) = rest.of_twenty;
+    let (fewest, middle, most) = rest.n;
+    let row = |who: &str, n: [u32; 3]| {
+        let mut row = vec![who.to_owned()];
+        row.extend(n.map(|it| it.to_string()));
+        row
+    };
+    let table = Table {
+        head: vec!["pupae that rest", "1 of 20 below", "about", "1 of 20 above"],
+        rows: vec![row("of 20", [low, about, high]), row("of this brood", [fewest, middle, most])],
+    };
+    html! {
+        section.rest {
+            h2 { "Resting until spring" }
+            p.say { (rest.says) }
+            p.soft { (rest.why) }
+            details {
+                summary { "The numbers" }
+                (charts::table("How many pupae rest", &table))
+                (parts::rests_list(&rest.rests_on))
+            }
+        }
+    }
 }
 
 fn strip_figure(view: &Brood) -> Figure {
@@ -153,7 +196,13 @@ fn calendar_csv(line: &str) -> String {
 #[must_use]
 pub fn calendar(view: &Brood) -> Table {
     let mut rows = Vec::new();
-    for stage in &view.stages {
+    let peaks = view
+        .rest
+        .iter()
+        .flat_map(|it| &it.peaks)
+        .map(|it| StageForecast { name: format!("{} {}", it.forecast.name, it.name), ..it.forecast.clone() });
+    let peaks: Vec<StageForecast> = peaks.collect();
+    for stage in view.stages.iter().chain(&peaks) {
         for (who, range) in [
             ("first", &stage.first),
             ("middle", &stage.middle),

@@ -15,16 +15,24 @@ pub fn rests_on(rests: &[RestsOn], receipt: &Receipt) -> Markup {
             details {
                 summary { "What this rests on" }
                 @if rests.is_empty() { p { "Nothing is named yet." } }
-                ul.rests-list {
-                    @for rest in rests {
-                        li {
-                            (grade_mark(&rest.grade))
-                            span { (rest.says) " " span.soft { (grade_words(&rest.grade)) @if !rest.source.is_empty() { ", " (rest.source) } } }
-                        }
-                    }
-                }
+                (rests_list(rests))
             }
             (receipt_line(receipt))
+        }
+    }
+}
+
+/// Claims and judgements with their grades.
+#[must_use]
+pub fn rests_list(rests: &[RestsOn]) -> Markup {
+    html! {
+        ul.rests-list {
+            @for rest in rests {
+                li {
+                    (grade_mark(&rest.grade))
+                    span { (rest.says) " " span.soft { (grade_words(&rest.grade)) @if !rest.source.is_empty() { ", " (rest.source) } } }
+                }
+            }
         }
     }
 }

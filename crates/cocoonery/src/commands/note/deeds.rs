@@ -1,11 +1,11 @@
 //! From the words of `note` to deeds, where no round of a box is made.
 
-use super::words::{Air, Cocoon, Laid, Leaf, Lost, Onward, Open, Out, Pair, Received, Remark, Weigh};
+use super::words::{Air, Cocoon, Laid, Leaf, Light, Lost, Onward, Open, Out, Pair, Received, Remark, Weigh};
 use crate::exit::BadWords;
 use anyhow::Result;
 use keeper::rearing::deed::{
-    AirRead, BoxOpened, CameOut, CocoonDescribed, CocoonWeighed, Laid as EggsLaid, Left, LotReceived,
-    Moulted, Move, Moved, Paired, Remarked,
+    AirRead, BoxOpened, CameOut, CocoonDescribed, CocoonWeighed, Laid as EggsLaid, Left, LightTold,
+    LotReceived, Moulted, Move, Moved, Paired, Remarked,
 };
 use keeper::rearing::{Deed, Way};
 use keeper::view::round::{MovedOn, RoundNote};
@@ -90,7 +90,7 @@ pub(super) fn moved(it: &Onward, stage: Stage) -> Result<Deed> {
         stage,
         n: it.n,
         animals: Vec::new(),
-        why: Some(Move::Other),
+        why: Some(if it.warm { Move::BringOut } else { Move::Other }),
         note: String::new(),
     }))
 }
@@ -159,6 +159,15 @@ pub(super) fn air(it: &Air) -> Deed {
         humidity_percent_min: it.damp_min,
         humidity_percent_max: it.damp_max,
         source: "noted by hand".to_owned(),
+    })
+}
+
+pub(super) fn light(it: &Light) -> Deed {
+    Deed::LightTold(LightTold {
+        place: it.place.clone(),
+        latitude_deg: it.latitude,
+        longitude_deg: it.longitude,
+        lamps_h: it.lamps,
     })
 }
 

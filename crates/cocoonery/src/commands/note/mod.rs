@@ -59,6 +59,7 @@ fn note(keeper: &Keeper, what: &What) -> Result<Saved> {
         What::Pair(it) => one(keeper, deeds::paired(it)),
         What::Laid(it) => one(keeper, deeds::laid(it)),
         What::Air(it) => one(keeper, deeds::air(it)),
+        What::Light(it) => one(keeper, deeds::light(it)),
         What::Remark(it) => one(keeper, deeds::remarked(it)),
         What::Apart(it) => {
             let set = SetApart { name: it.name.clone(), sign: it.sign.clone(), note: String::new() };

@@ -66,6 +66,8 @@ pub(crate) enum What {
     Laid(Laid),
     /// The air of a day: note air "the shed" --min 14.2 --max 19.4
     Air(Air),
+    /// Where on earth, and what light: note light "the shed" --latitude 52.3 --longitude=-1.1 --lamps 16
+    Light(Light),
     /// Anything worth remembering: note remark "hedge by the lane sprayed"
     Remark(Remark),
     /// Set an entry of yours aside: note undo ID
@@ -124,6 +126,9 @@ pub(crate) struct Onward {
     /// The box they go into; without it they stay
     #[arg(long)]
     pub into: Option<String>,
+    /// With `moved`: out of the cold, their winter is over
+    #[arg(long)]
+    pub warm: bool,
     /// The line; needed where the box holds several
     #[arg(long)]
     pub line: Option<String>,
@@ -304,6 +309,22 @@ pub(crate) struct Air {
     /// Highest relative humidity, %
     #[arg(long)]
     pub damp_max: Option<f64>,
+}
+
+/// See [`What::Light`].
+#[derive(Debug, clap::Args)]
+pub(crate) struct Light {
+    /// Where the boxes stand
+    pub place: String,
+    /// Degrees north; south is negative
+    #[arg(long, allow_hyphen_values = true, value_name = "DEGREES", requires = "longitude")]
+    pub latitude: Option<f64>,
+    /// Degrees east; west is negative
+    #[arg(long, allow_hyphen_values = true, value_name = "DEGREES", requires = "latitude")]
+    pub longitude: Option<f64>,
+    /// Lamps burn so many hours a day; without it the light is that of the sky
+    #[arg(long, value_name = "HOURS")]
+    pub lamps: Option<f64>,
 }
 
 /// See [`What::Remark`].

@@ -1,5 +1,6 @@
 //! The first story: any that gives back the counts.
 
+use super::super::diapause::Diapause;
 use super::super::tracks::Glance;
 use super::chain::{Animal, Brood, Chain, Fit, Given, NEVER, correlation};
 use super::cohort::Cohort;
@@ -29,7 +30,8 @@ impl<'a> Chain<'a> {
             given,
             brood,
             stages,
-            timed: if model.winter.is_some() { stages - 1 } else { stages },
+            timed: if model.winter.is_some() || given.sees_spring() { stages - 1 } else { stages },
+            resting: given.living.resting.as_ref().map(Diapause::prior_share),
             rho,
             pull: (0..=stages).map(|q| rho / (1.0 - rho + rho * q as f64)).collect(),
             // Overlooking is rarer than death where the model says that nobody is overlooked.

@@ -31,6 +31,14 @@ pub(in super::super) struct Given<'a> {
     pub(in super::super) living: &'a Living,
 }
 
+impl Given<'_> {
+    /// Do the counts of a kind in which some pupae rest reach into the spring? The clock tells nothing of those moths.
+    pub(super) fn sees_spring(&self) -> bool {
+        let begins_d = self.living.resting.as_ref().map(|it| it.winter.begins_d());
+        begins_d.is_some_and(|begins_d| self.cohorts.iter().any(|it| it.last_d() >= begins_d))
+    }
+}
+
 /// What is believed of the brood in one state of the chain.
 #[derive(Debug, Clone)]
 pub(super) struct Brood {
@@ -54,6 +62,8 @@ pub(super) struct Chain<'a> {
     pub(super) stages: usize,
     /// Stages whose length the clock decides: all, or all but the resting pupa.
     pub(super) timed: usize,
+    /// The share of pupae that rest as the stories take it, where some do; the run decides afterwards which.
+    pub(super) resting: Option<f64>,
     pub(super) rho: f64,
     /// `rho / (1 - rho + rho q)` for `q` stages seen whole.
     pub(super) pull: Vec<f64>,
@@ -235,7 +245,14 @@ impl<'a> Chain<'a> {
         let pull = self.pull[self.left(animal)];
         let z = self.z(brood, usize::from(it.cur), it.female, log_units);
         let bound = (z - pull * sum) / (1.0 - self.rho * pull * self.left(animal) as f64).sqrt();
-        log_upper(bound) + self.begun(brood, animal)
+        let clock = match self.resting {
+            // One that rests waits whatever its clock says.
+            Some(share) if usize::from(it.cur) + 1 == self.stages => {
+                libm::log(share + (1.0 - share) * libm::exp(log_upper(bound)) + 1e-300)
+            }
+            _ => log_upper(bound),
+        };
+        clock + self.begun(brood, animal)
     }
 
     /// The log density of an animal's times, up to what no move changes.

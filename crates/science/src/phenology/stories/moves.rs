@@ -1,7 +1,7 @@
 //! Moves of single stories: an instant, two animals' futures, who was overlooked, an end that nobody saw.
 
 use super::super::tracks::Glance;
-use super::chain::Chain;
+use super::chain::{Chain, log_upper};
 use crate::dice::Dice;
 
 /// An animal's stretch of instants, units and records, for putting back.
@@ -365,14 +365,22 @@ impl Chain<'_> {
         while stage < self.timed {
             let pull = self.pull[q];
             let (mean, sd) = (pull * sum, (1.0 - self.rho * pull * q as f64).sqrt());
-            let z = if stage == from_stage {
-                // The present stage is known to take longer than it had when the animal was last seen.
+            // The present stage is known to take longer than it had when the animal was last seen.
+            let bound = (stage == from_stage).then(|| {
                 let so_far = self.log_between(stage, self.entry[row + stage], from_d);
-                let bound = self.z(&self.brood, stage, before.female, so_far);
-                mean + sd * self.dice.normal_above((bound - mean) / sd)
-            } else {
-                mean + sd * self.dice.normal()
-            };
+                (self.z(&self.brood, stage, before.female, so_far) - mean) / sd
+            });
+            if let Some(share) = self.resting.filter(|_| stage + 1 == self.stages) {
+                let goes_on = (1.0 - share) * bound.map_or(1.0, |it| libm::exp(log_upper(it)));
+                if self.dice.unit() * (share + goes_on) < share {
+                    break;
+                }
+            }
+            let z = mean
+                + sd * match bound {
+                    Some(it) => self.dice.normal_above(it),
+                    None => self.dice.normal(),
+                };
             let s = self.brood.s[stage];
             let slow = self.slow(stage, before.female);
             let log_units = self.brood.log_need[stage] + slow + s * (z - 0.5 * s);
