@@ -204,7 +204,14 @@ pub fn answer(
     hasher.update(brood_json.as_bytes());
     hasher.update([0]);
     hasher.update(readings_csv.as_bytes());
-    Ok(in_json(&made, &model, &frame, asked, &hasher.finalize()))
+    let mut answer = in_json(&made, &model, &frame, asked, &hasher.finalize());
+    let rest = brood.species.as_ref().filter(|_| brood.assume.is_none()).and_then(|it| library.profile(it));
+    if let Some(says) = rest.and_then(rest_left_out)
+        && let Some(warnings) = answer.get_mut("warnings").and_then(Value::as_array_mut)
+    {
+        warnings.push(json!(says));
+    }
+    Ok(answer)
 }
 
 fn assumed(assume: &Assume) -> BroodModel {
@@ -344,6 +351,22 @@ fn clocks(model: &BroodModel, readings: &[Reading], started_d: f64, asof_d: f64)
     let error = OutlookError::usual(&outlook);
     let room = Room { air: &all, outlook: &outlook, error };
     Ok(Clocks::new(&model.curves(), &room, started_d, asof_d, HORIZON_D)?)
+}
+
+/// A brood from files has no place and no year: which pupae rest is told in a book only.
+fn rest_left_out(profile: &evidence::Profile) -> Option<&'static str> {
+    match profile.winter.rest {
+        evidence::Rest::Pupa => {
+            Some("pupae of this kind rest over winter; a brood from files is forecast as if none did")
+        }
+        evidence::Rest::Facultative => Some(
+            "some pupae of this kind may rest over winter; a brood from files is forecast as if none did",
+        ),
+        evidence::Rest::Egg => {
+            Some("eggs of this kind rest over winter; a brood from files counts from the day it was started")
+        }
+        evidence::Rest::None | evidence::Rest::Unknown => None,
+    }
 }
 
 /// What is odd about the counts, in a sentence.

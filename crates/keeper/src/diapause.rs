@@ -406,6 +406,7 @@ mod tests {
                 "{says}"
             );
         }
+        assert!(!share_in_words(0, 0, 0).contains("up to 0"));
         assert_eq!(share_in_words(2, 6, 12), "About 6 in 20 pupae rest until spring (2 to 12 in 20).");
     }
 

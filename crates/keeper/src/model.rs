@@ -121,7 +121,11 @@ pub(crate) fn spring_of(profile: &Profile, came: &Lot, day_number: impl Fn(Date)
     let months = rest.emergence_month.as_ref()?;
     // A brood of this year flies next year; bought cocoons fly in the next spring there is.
     let earliest = match came.told.stage {
-        Stage::Egg | Stage::Larva(_) => day_number(came.told.laid.unwrap_or(came.received)) + 120.0,
+        Stage::Egg | Stage::Larva(_) if rest.rest == Rest::Pupa => {
+            day_number(came.told.laid.unwrap_or(came.received)) + 120.0
+        }
+        // A pupa that rests sees a winter first, also one of a brood raised under lamps early in the year.
+        Stage::Egg | Stage::Larva(_) => day_number(came.told.laid.unwrap_or(came.received)) + 170.0,
         Stage::Cocoon | Stage::Moth if rest.rest == Rest::Pupa => day_number(came.received) - 30.0,
         // Where not all rest, cocoons of early summer are mostly new ones.
         Stage::Cocoon | Stage::Moth => day_number(came.received),
