@@ -3,6 +3,7 @@
 //! The names of the fields are a contract that scripts rely on; they are only
 //! ever added to.
 
+use crate::air_words::air_in_words;
 use crate::frame::{Frame, NotATime};
 use crate::model::{HouseNumbers, brood_model};
 use evidence::Library;
@@ -206,10 +207,10 @@ pub fn answer(
     hasher.update(readings_csv.as_bytes());
     let mut answer = in_json(&made, &model, &frame, asked, &hasher.finalize());
     let rest = brood.species.as_ref().filter(|_| brood.assume.is_none()).and_then(|it| library.profile(it));
-    if let Some(says) = rest.and_then(rest_left_out)
-        && let Some(warnings) = answer.get_mut("warnings").and_then(Value::as_array_mut)
-    {
-        warnings.push(json!(says));
+    let air = air_in_words(clocks.notes(), |at_d| frame.words(at_d));
+    if let Some(warnings) = answer.get_mut("warnings").and_then(Value::as_array_mut) {
+        warnings.extend(rest.and_then(rest_left_out).map(|it| json!(it)));
+        warnings.extend(air.iter().map(|it| json!(it)));
     }
     Ok(answer)
 }

@@ -1,5 +1,6 @@
 //! When is the next moult, cocoon, moth?
 
+use crate::air_words::air_in_words;
 use crate::book::{Keeper, Look};
 use crate::diapause::main_peak;
 use crate::egg_rest::EggRest;
@@ -12,11 +13,8 @@ use crate::say;
 use crate::view::brood::{Brood, StageForecast, StripStage, StripState};
 use jiff::civil::DateTime;
 use jiff::{Timestamp, ToSpan};
-use science::phenology::{AirNote, Scope, StageEntry, Warning};
+use science::phenology::{Scope, StageEntry, Warning};
 use terms::Stage;
-
-/// Shorter gaps in the temperatures are bridged without a word.
-const WORTH_SAYING_D: f64 = 1.5;
 
 impl Keeper {
     /// The calendar of a line; `Ok(None)` if the book has no such line.
@@ -261,14 +259,7 @@ impl Keeper {
         if made.air.place.is_none() {
             says.push("No temperature was noted: a room of 20 °C was assumed.".to_owned());
         }
-        for note in made
-            .clocks
-            .notes()
-            .iter()
-            .filter(|it| it.to_d() - it.from_d() > WORTH_SAYING_D || !it.is_bridge())
-        {
-            says.push(self.air_note(note));
-        }
+        says.extend(air_in_words(made.clocks.notes(), |at_d| say::day(self.moment(at_d).date())));
         match made.profile.winter.rest {
             evidence::Rest::Facultative if made.ground.is_none() => says.push("Some pupae of this kind may rest until next spring; when those would come out is not known, so moths are forecast as if none did.".to_owned()),
             evidence::Rest::Unknown => says.push("Whether pupae of this kind rest over winter is not known: moths are forecast as if none did. Keep cocoons that stay shut.".to_owned()),
@@ -289,16 +280,6 @@ impl Keeper {
             });
         }
         says
-    }
-
-    fn air_note(&self, note: &AirNote) -> String {
-        let day = |at_d: f64| say::day(self.moment(at_d).date());
-        let (from, to) = (day(note.from_d()), day(note.to_d()));
-        if note.is_bridge() {
-            format!("No temperatures from {from} to {to}: the gap was bridged.")
-        } else {
-            format!("Temperatures of {from} look wrong and were looked at with care (until {to}).")
-        }
     }
 }
 

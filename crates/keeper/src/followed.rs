@@ -176,21 +176,20 @@ impl<'a> Walk<'a> {
     /// What the marks of a morning say.
     fn live_on(&mut self, profile: &Profile, model: &BroodModel, morning: &Morning<'_>) {
         (self.was_in, self.left_now, self.glance) = (self.in_box, false, Glance::Unlooked);
-        while let Some(Mark { at, what }) =
+        while let Some(Mark { what, .. }) =
             self.trail.marks.get(self.next).filter(|it| it.at <= morning.until)
         {
-            let _ = at;
             self.next += 1;
             match what {
                 Happened::Seen { stage, into } => {
                     (self.in_box, self.left) = (into, None);
                     let seen = index_of(profile, model, *stage);
-                    self.stage = *stage;
                     // Nobody sees into an egg or a cocoon that has just come.
                     let came = self.next == 1 && matches!(stage, Stage::Egg | Stage::Cocoon);
                     let index = if self.next == 1 { self.started_stage } else { seen };
+                    // Nobody goes back: a find that says so was somebody else, or was misread.
                     if index >= self.index {
-                        self.index = index;
+                        (self.index, self.stage) = (index, *stage);
                         self.glance = if came { unopened(model, *stage) } else { Glance::Alive(index) };
                     }
                 }
@@ -199,8 +198,8 @@ impl<'a> Walk<'a> {
             }
         }
         let Some(way) = self.left else { return };
-        // A moth that has flown has taught what it can.
-        let flown = self.stage == Stage::Moth;
+        // A moth that has flown has taught what it can; one that is found again was there.
+        let flown = self.flown();
         self.glance = match way {
             Way::Died | Way::EggFailed if !flown => Glance::Dead,
             Way::Missing if !flown && (self.left_now || morning.opened.contains(self.in_box)) => {
@@ -214,13 +213,19 @@ impl<'a> Walk<'a> {
         };
     }
 
+    /// Has it come out and left for good?
+    fn flown(&self) -> bool {
+        let comes_back = |it: &Mark| matches!(it.what, Happened::Seen { .. });
+        self.stage == Stage::Moth && !self.trail.marks.iter().skip(self.next).any(comes_back)
+    }
+
     /// Is it in a box of the house?
     fn housed(&self) -> bool {
         self.left.is_none() && self.next > 0
     }
 
     fn note(&mut self, boxes: &mut Vec<String>) {
-        let stays = self.left.is_none_or(|way| way == Way::Missing && self.stage != Stage::Moth);
+        let stays = self.left.is_none_or(|way| way == Way::Missing && !self.flown());
         let place = stays.then(|| {
             boxes.iter().position(|it| it == self.in_box).unwrap_or_else(|| {
                 boxes.push(self.in_box.to_owned());

@@ -4,6 +4,7 @@
 //! and no query.
 
 mod air_note;
+mod air_words;
 pub mod backup;
 mod begin;
 mod book;

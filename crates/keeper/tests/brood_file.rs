@@ -237,3 +237,29 @@ fn bad_files_are_refused_by_name() {
             .contains("between 1")
     );
 }
+
+/// A logger that lost its supply, jumped, stuck and was silent for three days: bridged or left out, and told.
+#[test]
+fn what_a_logger_did_wrong_is_told() {
+    let mut rows = String::from("at,air_c\n");
+    for hour in 0..24 * 20_u32 {
+        let (day, air_c) = (hour / 24, 20.0 + f64::from(hour % 24) / 10.0);
+        let air_c = match hour {
+            100 => 85.0,
+            150 => 45.0,
+            _ if day == 15 || day == 16 || day == 17 => 21.5,
+            _ => air_c,
+        };
+        if !(8..11).contains(&day) {
+            rows.push_str(&format!("2031-05-{:02}T{:02}:00:00,{air_c}\n", day + 1, hour % 24));
+        }
+    }
+    let answer = ask(&brood(0.1), &rows);
+    let says = answer["warnings"].to_string();
+    for part in ["lost its supply", "far from the readings", "No temperatures from 2031-05-08", "without a change"] {
+        assert!(says.contains(part), "{part}: {says}");
+    }
+    let quiet = rows.lines().take(1).chain(rows.lines().skip(1).take(90)).collect::<Vec<_>>().join("\n");
+    let says = ask(&brood(0.1), &quiet)["warnings"].to_string();
+    assert!(!says.contains("not used") && !says.contains("stuck"), "{says}");
+}

@@ -19,7 +19,7 @@ fn ranks_of_what_is_learned_are_flat() {
 /// nobody sees into, larvae that came at an unknown age.
 #[test]
 fn ranks_of_what_a_book_teaches_are_flat() {
-    are_flat(&sbc::ranks_of_books(&sbc::model(), 90, 400, 1));
+    are_flat(&sbc::ranks_of_books(&sbc::model(), 60, 1200, 1));
 }
 
 fn are_flat(all: &[sbc::Ranks]) {
