@@ -49,7 +49,9 @@ fn left_out(when: &str, air_c: f64, why: Suspicion) -> String {
         Suspicion::Jump => {
             format!("{air_c} °C at {when} is far from the readings before and after it: not used.")
         }
-        Suspicion::LowAboveHigh => format!("The lowest of {when} is above the highest: the day was not used."),
+        Suspicion::LowAboveHigh => {
+            format!("The lowest of {when} is above the highest: the day was not used.")
+        }
         Suspicion::MeanOutside => {
             format!("The mean of {when} is not between lowest and highest: those two were used.")
         }

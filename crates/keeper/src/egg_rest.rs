@@ -5,7 +5,7 @@ use crate::state::day_number;
 use evidence::{Profile, Rest, StageName};
 use rearing::Deed;
 use rearing::deed::{Move, Moved};
-use science::phenology::{Glance, Known, Living, Tracked, Window};
+use science::phenology::{Known, Living, Tracked, Window};
 use terms::Stage;
 
 /// Claim behind the months that are named.
@@ -76,7 +76,7 @@ pub(crate) fn began_at(tracked: &mut Tracked, ended_d: f64, asof_d: f64) {
     const AT_LEAST_D: f64 = 1.0;
     let looks_d = tracked.looks_d.clone();
     for it in tracked.tracks.iter_mut().filter(|it| it.started_stage == 0) {
-        let alive = it.glances.iter().position(|it| matches!(it, Glance::Alive(_)));
+        let alive = it.glances.iter().position(|it| it.is_alive());
         let latest_d = alive.map_or(asof_d, |look| looks_d[look] - AT_LEAST_D);
         it.started = Window::at(ended_d.min(latest_d));
     }

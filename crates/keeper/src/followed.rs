@@ -190,7 +190,12 @@ impl<'a> Walk<'a> {
                     // Nobody goes back: a find that says so was somebody else, or was misread.
                     if index >= self.index {
                         (self.index, self.stage) = (index, *stage);
-                        self.glance = if came { unopened(model, *stage) } else { Glance::Alive(index) };
+                        self.glance = match *stage {
+                            stage if came => unopened(model, stage),
+                            // Nor in which stage it is that lies in a cocoon.
+                            Stage::Cocoon => Glance::Between(index, model.moth() - 1),
+                            _ => Glance::Alive(index),
+                        };
                     }
                 }
                 Happened::Carried { into } => self.in_box = into,
@@ -208,7 +213,7 @@ impl<'a> Walk<'a> {
             Way::Missing if !flown => Glance::Unlooked,
             // It was alive when it left, and was seen to be.
             _ if self.left_now && self.stage.is_larva() => Glance::Alive(self.index),
-            _ if self.left_now && matches!(self.glance, Glance::Alive(_)) => self.glance,
+            _ if self.left_now && self.glance.is_alive() => self.glance,
             _ => Glance::Gone,
         };
     }

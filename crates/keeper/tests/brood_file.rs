@@ -256,7 +256,9 @@ fn what_a_logger_did_wrong_is_told() {
     }
     let answer = ask(&brood(0.1), &rows);
     let says = answer["warnings"].to_string();
-    for part in ["lost its supply", "far from the readings", "No temperatures from 2031-05-08", "without a change"] {
+    for part in
+        ["lost its supply", "far from the readings", "No temperatures from 2031-05-08", "without a change"]
+    {
         assert!(says.contains(part), "{part}: {says}");
     }
     let quiet = rows.lines().take(1).chain(rows.lines().skip(1).take(90)).collect::<Vec<_>>().join("\n");

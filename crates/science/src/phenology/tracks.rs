@@ -7,6 +7,8 @@ use super::brood::{LivingFault, MOST_BOXES, Window};
 pub enum Glance {
     /// It was alive, in this stage.
     Alive(usize),
+    /// It was alive, in one of the stages from the first to the second: a cocoon that had been spun by then.
+    Between(usize, usize),
     /// If it lives, it had gone no further than this stage: an egg that had not hatched, a cocoon that nobody opened,
     /// a larva that nobody counted while others of its box were noted. Whether it lived was not seen.
     NotBeyond(usize),
@@ -18,6 +20,22 @@ pub enum Glance {
     Dead,
     /// It had left the house by then, alive, or nobody followed it further.
     Gone,
+}
+
+impl Glance {
+    /// Whether it showed the animal alive.
+    pub fn is_alive(self) -> bool {
+        self.alive().is_some()
+    }
+
+    /// The least and the furthest stage in which it may have been alive, if it was seen.
+    pub(super) fn alive(self) -> Option<(usize, usize)> {
+        match self {
+            Glance::Alive(stage) => Some((stage, stage)),
+            Glance::Between(least, most) => Some((least, most)),
+            _ => None,
+        }
+    }
 }
 
 /// One animal of a book, as the book believes it went its way.
@@ -55,11 +73,8 @@ const MOST_LOOKS: usize = 120;
 impl Track {
     /// The stage it was last seen in, or was started in.
     pub(super) fn last_stage(&self) -> usize {
-        let seen = self.glances.iter().rev().find_map(|it| match it {
-            Glance::Alive(stage) => Some(*stage),
-            _ => None,
-        });
-        seen.unwrap_or(self.started_stage)
+        let seen = self.glances.iter().rev().find_map(|it| it.alive());
+        seen.map_or(self.started_stage, |(least, _)| least)
     }
 
     /// The box it is in.
@@ -162,17 +177,21 @@ impl Track {
         let mut stage = self.started_stage;
         let mut ended = false;
         for (glance, at_d) in self.glances.iter().zip(looks_d) {
-            match *glance {
-                Glance::Alive(seen) if ended || seen < stage || seen > stages => {
+            if let Some((least, most)) = glance.alive() {
+                if ended || least < stage || most < least || most > stages {
                     return Err(LivingFault::CountedElsewhere { started_stage: stage });
                 }
-                Glance::Alive(_) if *at_d <= self.started.earliest_d => return Err(LivingFault::Window),
-                Glance::Alive(seen) => stage = seen,
+                if *at_d <= self.started.earliest_d {
+                    return Err(LivingFault::Window);
+                }
+                stage = least;
+            }
+            match *glance {
                 Glance::NotBeyond(most) if most < stage => {
                     return Err(LivingFault::CountedElsewhere { started_stage: stage });
                 }
                 Glance::Dead | Glance::Gone => ended = true,
-                Glance::NotBeyond(_) | Glance::NotFound | Glance::Unlooked => {}
+                _ => {}
             }
         }
         Ok(())

@@ -333,7 +333,7 @@ pub fn book(
                 let now = animal.life.entry.iter().rposition(|it| *it <= at_d).unwrap();
                 let place = |glance: &[Glance], pool: &[(usize, usize)], free: bool| {
                     let own = (box_index, animal.stage);
-                    let open = |it: &usize| !free || !matches!(glance[*it], Glance::Alive(_) | Glance::Dead);
+                    let open = |it: &usize| !free || !(glance[*it].is_alive() || glance[*it] == Glance::Dead);
                     (0..pool.len()).filter(|it| pool[*it] == own).find(open).unwrap()
                 };
                 if animal.life.dies_d <= at_d {
@@ -353,10 +353,11 @@ pub fn book(
                     continue;
                 }
                 let track = place(&glance, &pool, true);
-                // In the cocoon nothing shows before the moth.
+                // In the cocoon nothing shows before the moth; who is first found in one may have pupated.
                 let shows = if now == pupa { animal.stage.max(pupa - 1) } else { now };
                 if shows > animal.stage {
-                    glance[track] = Glance::Alive(shows);
+                    let spun = shows == pupa - 1;
+                    glance[track] = if spun { Glance::Between(shows, pupa) } else { Glance::Alive(shows) };
                     furthest = furthest.max(shows);
                     let into = if dice.unit() < 0.75 { fresh } else { box_index };
                     (animal.box_index, animal.stage) = (into, shows);

@@ -90,13 +90,14 @@ impl<'a> Chain<'a> {
         }
     }
 
-    /// Spreads an animal's entries evenly over the time between the looks that hold them.
+    /// Places an animal's entries where those of a middle animal would be, drawn out or pressed together to lie between
+    /// the looks that hold them.
     fn put(&mut self, animal: usize, cohort: &Cohort) {
         let (row, head) = (self.row(animal), *self.head(animal));
         let glances = &cohort.glances
             [(animal - self.first[self.animals[animal].cohort as usize]) * cohort.looks_d.len()..]
             [..cohort.looks_d.len()];
-        let first_alive = glances.iter().position(|it| matches!(it, Glance::Alive(_)));
+        let first_alive = glances.iter().position(|it| it.is_alive());
         let latest_d = first_alive.map_or(cohort.last_d(), |it| cohort.looks_d[it]).min(head.window.latest_d);
         let (mut stage, mut since_d) = (head.stage, 0.5 * (head.window.earliest_d + latest_d));
         self.entry[row + stage] = since_d;
@@ -104,10 +105,17 @@ impl<'a> Chain<'a> {
         let mut not_yet_d = vec![f64::NEG_INFINITY; self.stages + 1];
         for (glance, at_d) in glances.iter().zip(&cohort.looks_d) {
             match *glance {
-                Glance::Alive(seen) => {
+                Glance::Alive(seen) | Glance::Between(seen, _) => {
+                    let began_d = self.entry[row + stage];
+                    let middle_d = self.middle_entries(stage, seen, began_d);
+                    let press = ((at_d - began_d) / (middle_d[seen - stage] - began_d).max(1e-9)).min(1.0);
                     for (next, not_yet_d) in not_yet_d.iter().enumerate().take(seen + 1).skip(stage + 1) {
                         since_d = since_d.max(*not_yet_d);
-                        since_d += (at_d - since_d) / (seen - next + 2) as f64;
+                        let middle_d = began_d + press * (middle_d[next - stage] - began_d);
+                        let even_d = since_d + (at_d - since_d) / (seen - next + 2) as f64;
+                        // Never so near the end that those to come have no room.
+                        let last_d = at_d - (at_d - even_d) * 0.5;
+                        since_d = if middle_d > since_d { middle_d.min(last_d) } else { even_d };
                         self.entry[row + next] = since_d;
                     }
                     (stage, since_d) = (seen, at_d.max(since_d));
@@ -116,6 +124,23 @@ impl<'a> Chain<'a> {
                 _ => {}
             }
         }
+    }
+
+    /// When a middle animal that began a stage at an instant enters the next ones, up to one; the beginning first.
+    fn middle_entries(&self, stage: usize, last: usize, began_d: f64) -> Vec<f64> {
+        let mut entries = vec![began_d];
+        let mut at_d = began_d;
+        for stage in stage..last {
+            at_d = if stage < self.timed {
+                let units =
+                    self.given.clocks.units_at(stage, 0, at_d) + libm::exp(self.brood.log_need[stage]);
+                self.given.clocks.when(stage, 0, units).max(at_d)
+            } else {
+                at_d + self.rest_d
+            };
+            entries.push(at_d);
+        }
+        entries
     }
 
     /// The units in each stage and the places at each count, from the instants of entry.

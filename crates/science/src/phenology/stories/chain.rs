@@ -97,7 +97,8 @@ pub(super) struct Animal {
     pub(super) cur: u8,
     /// One more than the last look at which it was seen alive; 0 if it never was.
     pub(super) seen_to: u8,
-    /// Looks before that at which it was not; one more where it was known to live although it had begun before.
+    /// Looks before that at which it was not, or not for certain in one stage; one more where it was known to live
+    /// although it had begun before.
     pub(super) gaps: u8,
     /// The end of a story that it has now: box, sex and what was seen last go with it.
     pub(super) tail: u32,
@@ -323,9 +324,8 @@ impl<'a> Chain<'a> {
     /// Looks anew at when an animal was seen.
     pub(super) fn look(&mut self, animal: usize) {
         let glances = self.glances(animal);
-        let alive = |it: &Glance| matches!(it, Glance::Alive(_));
-        let seen_to = glances.iter().rposition(alive).map_or(0, |it| it + 1);
-        let gaps = glances[..seen_to].iter().filter(|it| !alive(it)).count();
+        let seen_to = glances.iter().rposition(|it| it.is_alive()).map_or(0, |it| it + 1);
+        let gaps = glances[..seen_to].iter().filter(|it| !matches!(it, Glance::Alive(_))).count();
         let gaps = gaps + usize::from(self.head(animal).conditioned.is_some());
         let it = &mut self.animals[animal];
         (it.seen_to, it.gaps) = (seen_to as u8, gaps as u8);

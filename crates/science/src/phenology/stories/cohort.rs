@@ -6,7 +6,7 @@ use super::super::tracks::{Glance, Tracked};
 use super::super::watched::{BoxCount, Watched};
 
 /// Where nobody can meet anybody: out of the house.
-const NOWHERE: u16 = u16::MAX;
+pub(super) const NOWHERE: u16 = u16::MAX;
 
 /// How an animal's story begins.
 #[derive(Debug, Clone, Copy)]
@@ -35,6 +35,8 @@ pub(in super::super) struct Tail {
 #[derive(Debug, Clone)]
 pub(in super::super) struct Cohort {
     pub(in super::super) n: usize,
+    /// The book has followed them from box to box and stage to stage.
+    pub(super) followed: bool,
     pub(in super::super) heads: Vec<Head>,
     pub(in super::super) tails: Vec<Tail>,
     /// When the looks were taken, days.
@@ -75,6 +77,7 @@ impl Cohort {
         let head = Head { stage: watched.started_stage, window, conditioned: None, place: 0 };
         Cohort {
             n,
+            followed: false,
             heads: vec![head; n],
             tails: records.iter().map(tail).collect(),
             looks_d: counts.iter().map(|it| it.at_d).collect(),
@@ -93,7 +96,7 @@ impl Cohort {
         let mut heads = Vec::with_capacity(tracked.tracks.len());
         let mut tails = Vec::with_capacity(tracked.tracks.len());
         for it in &tracked.tracks {
-            let first = it.glances.iter().position(|it| matches!(it, Glance::Alive(_)));
+            let first = it.glances.iter().position(|it| it.is_alive());
             let in_start = first.filter(|look| it.glances[*look] == Glance::Alive(it.started_stage));
             heads.push(Head {
                 stage: it.started_stage,
@@ -111,6 +114,7 @@ impl Cohort {
         }
         Cohort {
             n: tracked.tracks.len(),
+            followed: true,
             heads,
             tails,
             base_d: tracked.earliest_d(),

@@ -2,6 +2,7 @@
 
 use super::super::tracks::Glance;
 use super::chain::{Chain, log_upper};
+use super::cohort::NOWHERE;
 use crate::dice::Dice;
 
 /// An animal's stretch of instants, units and records, for putting back.
@@ -31,16 +32,19 @@ impl Chain<'_> {
         let from = animal * self.counts;
         let (at, glances) = (&self.at[from..from + looks], self.glances(animal));
         let split = at.iter().position(|it| usize::from(*it) >= stage).unwrap_or(looks);
-        // Looks that this entry never passes: at which it was seen alive, or seen not to have gone on.
-        let holds = |it: &Glance| match *it {
-            Glance::Alive(_) => true,
+        // Looks that this entry never passes: at which it was seen alive on the other side, or not to have gone on.
+        let not_yet = |it: &Glance| match *it {
             Glance::NotBeyond(most) => most < stage,
-            _ => false,
+            it => it.alive().is_some_and(|(_, most)| most < stage),
         };
-        if let Some(before) = glances[..split].iter().rposition(holds) {
+        let by_then = |it: &Glance| match *it {
+            Glance::NotBeyond(most) => most < stage,
+            it => it.alive().is_some_and(|(least, _)| least >= stage),
+        };
+        if let Some(before) = glances[..split].iter().rposition(not_yet) {
             low_d = low_d.max(cohort.looks_d[before]);
         }
-        if let Some(after) = glances[split..].iter().position(holds) {
+        if let Some(after) = glances[split..].iter().position(by_then) {
             high_d = high_d.min(cohort.looks_d[split + after]);
         }
         (low_d, high_d)
@@ -49,8 +53,13 @@ impl Chain<'_> {
     /// Moves every entry of an animal once, up to the stage it was last seen in: the rest is told anew as a whole.
     pub(super) fn move_entries(&mut self, animal: usize) {
         let started = self.started(animal);
+        let cur = usize::from(self.animals[animal].cur);
+        let last = if self.seen_last(animal) { cur } else { self.seen_in(animal) };
+        // It may have gone on unseen before it was last seen.
+        let veiled = |it: &Glance| it.alive().is_some_and(|(_, most)| most > last);
+        let seen_to = usize::from(self.animals[animal].seen_to);
         let last =
-            if self.seen_last(animal) { usize::from(self.animals[animal].cur) } else { self.seen_in(animal) };
+            last + usize::from(last < cur && seen_to > 0 && veiled(&self.glances(animal)[seen_to - 1]));
         if self.head(animal).window.latest_d > self.head(animal).window.earliest_d {
             self.move_start(animal);
         }
@@ -64,7 +73,7 @@ impl Chain<'_> {
         let (row, cohort, head) = (self.row(animal), self.cohort(animal), *self.head(animal));
         let (stage, cur) = (head.stage, usize::from(self.animals[animal].cur));
         let after_d = if stage < cur { self.entry[row + stage + 1] } else { cohort.last_d() };
-        let seen = self.glances(animal).iter().position(|it| matches!(it, Glance::Alive(_)));
+        let seen = self.glances(animal).iter().position(|it| it.is_alive());
         let high_d = head.window.latest_d.min(after_d).min(seen.map_or(after_d, |it| cohort.looks_d[it]));
         let low_d = head.window.earliest_d;
         if high_d - low_d < 1e-7 {
@@ -220,12 +229,11 @@ impl Chain<'_> {
             return;
         }
         let since_d = self.entry[self.row(other) + stage].max(enters_d);
-        let from = after(since_d);
-        let together = since_d < out_d.min(leaves_d(self, other))
-            && self.place_before(animal, from) == self.place_before(other, from);
-        if !together {
+        let until_d = out_d.min(leaves_d(self, other));
+        if since_d >= until_d {
             return;
         }
+        let Some(from) = self.meet(animal, other, after(since_d), after(until_d)) else { return };
         let doubtful = self.doubtful(animal) || self.doubtful(other);
         let same_end = self.animals[animal].cur == self.animals[other].cur && cur == stage;
         let same_box = self.place_before(animal, looks) == self.place_before(other, looks);
@@ -262,6 +270,36 @@ impl Chain<'_> {
             self.put_back(other, &scratch[1]);
             (self.animals[animal], self.animals[other]) = (before[0], before[1]);
         }
+    }
+
+    /// The first of some looks before which two animals lie in one box and are taken for being in one stage: they may
+    /// have come there one after the other. From then on the book cannot tell one from the other.
+    fn meet(&self, animal: usize, other: usize, first: usize, last: usize) -> Option<usize> {
+        if !self.cohort(animal).followed {
+            return Some(first);
+        }
+        let mut taken_for = [self.taken_for(animal, first), self.taken_for(other, first)];
+        for look in first..=last {
+            let place = self.place_before(animal, look);
+            if place == NOWHERE {
+                return None;
+            }
+            if taken_for[0] == taken_for[1] && place == self.place_before(other, look) {
+                return Some(look);
+            }
+            for (stage, it) in taken_for.iter_mut().zip([animal, other]) {
+                if let Some((seen, _)) = self.glances(it).get(look).and_then(|it| it.alive()) {
+                    *stage = seen;
+                }
+            }
+        }
+        None
+    }
+
+    /// The stage that the book takes an animal for before a look: that in which it was last seen.
+    fn taken_for(&self, animal: usize, look: usize) -> usize {
+        let seen = self.glances(animal)[..look].iter().rev().find_map(|it| it.alive());
+        seen.map_or_else(|| self.started(animal), |(least, _)| least)
     }
 
     /// The log density of an animal's story. The rates at its entries are left out: a swap keeps them.
@@ -325,6 +363,11 @@ impl Chain<'_> {
             [Glance::NotFound, Glance::Alive(_)] => (one, two),
             _ => return,
         };
+        // Who is seen in a new stage is no longer taken for what the other is.
+        let same = |it: usize| Glance::Alive(self.taken_for(it, look)) == self.glance[here(other)];
+        if self.given.cohorts[cohort].followed && !(same(animal) && same(other)) {
+            return;
+        }
         let before = [self.animals[animal], self.animals[other]];
         self.glance.swap(here(animal), here(other));
         self.look(animal);

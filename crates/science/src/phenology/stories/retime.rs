@@ -114,9 +114,8 @@ impl Chain<'_> {
                 stage += 1;
             }
             let wrong = match *glance {
-                Glance::Alive(seen) => seen != stage,
                 Glance::NotBeyond(most) => look < seen_to && stage > most,
-                _ => false,
+                it => it.alive().is_some_and(|(least, most)| stage < least || stage > most),
             };
             if wrong {
                 return false;

@@ -20,6 +20,10 @@ const ANIMALS_PER_STORY: usize = 30;
 const RUNS_PER_STORY: usize = 3;
 /// Partners that each animal is offered in a round, to change futures with.
 const SWAPS: usize = 2;
+/// The same while the chain settles: the book wrote down who went first, which may have been anybody.
+const SWAPS_AT_FIRST: usize = 8;
+/// Moves of the spread in a round: they cost little and go slowest.
+const SPREADS: usize = 4;
 /// From so many animals on, moves of all stories are made in turn and not all in each round.
 const MANY: usize = 30;
 
@@ -238,9 +242,10 @@ impl Bench {
 impl Chain<'_> {
     /// One round of moves: every animal, and what they share.
     pub(super) fn round(&mut self, bench: &mut Bench) {
+        let swaps = if bench.rounds < SETTLING { SWAPS_AT_FIRST } else { SWAPS };
         for animal in 0..self.animals.len() {
             self.move_entries(animal);
-            for _ in 0..SWAPS {
+            for _ in 0..swaps {
                 self.swap_futures(animal, &mut bench.scratch);
             }
             if (animal + bench.rounds).is_multiple_of(2) {
@@ -255,7 +260,9 @@ impl Chain<'_> {
             }
         }
         self.move_pace(0.0, &mut bench.fits);
-        self.move_spread(&mut bench.fits);
+        for _ in 0..SPREADS {
+            self.move_spread(&mut bench.fits);
+        }
         let boundary = bench.rounds % self.stages;
         let place = 2 + self.stages + boundary;
         let made = self.shift(boundary + 1, bench.size[place], &mut bench.shifted);
