@@ -34,16 +34,3 @@ fn are_flat(all: &[sbc::Ranks]) {
         );
     }
 }
-
-/// For a closer look: `BROODS=400 RUNS=2000 cargo test --release --test sbc -- --ignored --nocapture`.
-#[test]
-#[ignore = "takes minutes; prints every histogram"]
-fn closer() {
-    let number = |name: &str, usual: u64| std::env::var(name).map_or(usual, |it| it.parse().unwrap());
-    let (broods, runs) = (number("BROODS", 400), number("RUNS", 2000) as u32);
-    for it in sbc::ranks_of_books(&sbc::model(), broods, runs, number("SEED", 7)) {
-        let (lean, width) = it.lean_and_width();
-        let (n, chi_square) = (it.ranks.len(), it.chi_square(10));
-        println!("{:28} {n:5} chi-square {chi_square:5.1} lean {lean:+.1} width {width:+.1}", it.parameter);
-    }
-}

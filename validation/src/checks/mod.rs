@@ -3,6 +3,7 @@
 pub mod dates;
 pub mod odds;
 pub mod outlook;
+pub mod ranks;
 pub mod season_a;
 pub mod warning;
 pub mod worlds;

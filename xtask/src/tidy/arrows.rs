@@ -23,7 +23,7 @@ const HOUSE: &[Room] = &[
     Room { name: "web", floor: 4, may: &["keeper", "terms"] },
     Room { name: "cocoonery", floor: 5, may: &["keeper", "store", "terms", "web"] },
     // Beside the crates.
-    Room { name: "validation", floor: 4, may: &["keeper"] },
+    Room { name: "validation", floor: 4, may: &["keeper", "science"] },
     Room { name: "fuzz", floor: 3, may: &["exchange", "terms"] },
     Room { name: "torture", floor: 5, may: &["keeper", "rearing", "store", "web"] },
     Room { name: "xtask", floor: 0, may: &[] },
