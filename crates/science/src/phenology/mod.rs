@@ -31,6 +31,7 @@ pub(crate) mod testing;
 mod threads;
 mod tracks;
 mod unlike;
+mod unlike_shape;
 mod watched;
 mod winter;
 

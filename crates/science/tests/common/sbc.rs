@@ -244,6 +244,8 @@ pub enum Came {
     EggsWithin(f64),
     /// As larvae of the second instar that had entered it at any time between two days, received on the second.
     LarvaeBetween(f64, f64),
+    /// As eggs, half of them laid so many days after the rest, of which the book knows nothing.
+    EggsOfTwoLayings(f64),
 }
 
 /// One animal in its box, and what the book last said of it.
@@ -270,10 +272,14 @@ pub fn book(
     let (started_stage, started, first_d) = match came {
         Came::EggsWithin(days) => (0, Window { earliest_d: 0.0, latest_d: days }, days + 0.5),
         Came::LarvaeBetween(from, to) => (2, Window { earliest_d: from, latest_d: to }, to),
+        Came::EggsOfTwoLayings(later_d) => (0, Window { earliest_d: 0.0, latest_d: 1.0 }, later_d + 1.5),
     };
     let mut housed = Vec::new();
     while housed.len() < n as usize {
-        let from_d = started.earliest_d + (started.latest_d - started.earliest_d) * dice.unit();
+        let mut from_d = started.earliest_d + (started.latest_d - started.earliest_d) * dice.unit();
+        if let Came::EggsOfTwoLayings(later_d) = came {
+            from_d += if housed.len() % 2 == 1 { later_d } else { 0.0 };
+        }
         // Only larvae that were still alive and in their instar could come, whatever their age.
         let life = loop {
             let it = life_from(model, truth, air.hourly_c(), (started_stage, from_d), dice);

@@ -36,7 +36,7 @@ pub(in super::super) struct Tail {
 pub(in super::super) struct Cohort {
     pub(in super::super) n: usize,
     /// The book has followed them from box to box and stage to stage.
-    pub(super) followed: bool,
+    pub(in super::super) followed: bool,
     pub(in super::super) heads: Vec<Head>,
     pub(in super::super) tails: Vec<Tail>,
     /// When the looks were taken, days.
