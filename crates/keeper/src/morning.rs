@@ -23,15 +23,22 @@ impl Keeper {
         for line in look.house.lines() {
             lines.extend(self.line_short(&look, line));
         }
+        let (notice, blank) = (self.notice(), look.house.lots.is_empty());
+        // A scratch book and a day gone by need none.
+        let backup = (notice.is_none() && !blank).then(|| {
+            let last = self.last_backup();
+            (crate::backup::age(last.as_ref()), crate::backup::in_words(last.as_ref()))
+        });
         Ok(Morning {
             now: look.wall,
-            notice: self.notice(),
+            notice,
+            backup,
             alive: look.house.living_boxes().map(rearing::RearingBox::total).sum(),
             boxes,
             leaf_today_fresh_g: leaf_today,
             lines,
             thermometer_waits: thermometer_waits(&look),
-            blank: look.house.lots.is_empty(),
+            blank,
             bells: self
                 .bells(&look)
                 .into_iter()

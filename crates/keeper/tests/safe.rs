@@ -4,6 +4,7 @@
 mod common;
 
 use common::{demo, open_at};
+use keeper::BeginNote;
 use keeper::backup::{BackupAge, age, back_up, in_words};
 use keeper::demo::{Season, make_book};
 use keeper::restore::restore;
@@ -13,6 +14,7 @@ use keeper::{Keeper, NotNoted, Opening};
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicBool, Ordering};
 use store::{Access, BOOK_FILE, Store};
+use terms::Stage;
 
 fn remark(text: &str) -> RoundNote {
     RoundNote { remark: text.to_owned(), ..RoundNote::default() }
@@ -128,11 +130,44 @@ fn the_first_page_knows_how_old_the_last_backup_is() {
         assert_eq!(last.as_ref().map(|it| it.days), Some(days), "{now}");
         assert_eq!(age(last.as_ref()), worry, "{now}");
         assert!(in_words(last.as_ref()).contains(says), "{now}: {}", in_words(last.as_ref()));
+        // A scratch book needs none.
+        assert_eq!(book.keeper.morning().unwrap().backup, None);
         folder = Some(book.folder);
     }
     let into = tempfile::tempdir().unwrap();
     let restored = restore(&file, into.path()).unwrap();
     assert_eq!(restored.manifest.entries, Store::open(into.path(), Access::Read).unwrap().len().unwrap());
+}
+
+/// A book of one's own says on its first page that it has no backup, as soon as there is something to lose.
+#[test]
+fn a_book_with_animals_asks_for_a_backup_on_its_first_page() {
+    let folder = tempfile::tempdir().unwrap();
+    keeper::make_empty_book(folder.path(), "UTC").unwrap();
+    let book = open_at(folder, "2025-06-01T08:00");
+    assert_eq!(book.keeper.morning().unwrap().backup, None);
+    let begun = BeginNote {
+        id: None,
+        species: "Saturnia pavonia".to_owned(),
+        n: 12,
+        about: false,
+        stage: Stage::Egg,
+        arrived: None,
+        laid: None,
+        origin: String::new(),
+        permit: String::new(),
+        line: "T".to_owned(),
+        box_name: "T01".to_owned(),
+        place: "the room".to_owned(),
+    };
+    book.keeper.begin(&begun).unwrap();
+    let (worry, says) = book.keeper.morning().unwrap().backup.unwrap();
+    assert_eq!(worry, BackupAge::TooOld);
+    assert!(says.contains("no backup yet"), "{says}");
+    back_up(book.folder.path(), &book.folder.path().join("one.backup"), None).unwrap();
+    let (worry, says) = book.keeper.morning().unwrap().backup.unwrap();
+    assert_eq!(worry, BackupAge::Fresh);
+    assert!(says.contains("nothing was noted since"), "{says}");
 }
 
 /// Thirty backups while another thread notes without a pause: each is a point of the history.

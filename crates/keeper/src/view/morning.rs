@@ -2,6 +2,7 @@
 
 use super::LeafRange;
 use super::round::{Expected, InMoult};
+use crate::backup::BackupAge;
 use jiff::civil::{Date, DateTime};
 
 /// The page that opens first: every question with its short answer, then the boxes.
@@ -23,6 +24,8 @@ pub struct Morning {
     pub thermometer_waits: bool,
     /// Nothing was ever noted: the book waits for its first animal.
     pub blank: bool,
+    /// How old the last backup is, in words, and whether that should worry; nothing for books that are only looked at.
+    pub backup: Option<(BackupAge, String)>,
     /// What rings, in words; empty when nothing does.
     pub bells: Vec<String>,
 }

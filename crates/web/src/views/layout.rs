@@ -114,7 +114,8 @@ fn ways(here: Here) -> Markup {
 fn noted_now(said: &Said) -> Markup {
     html! {
         div.noted-now role="status" {
-            p { b { (said.box_name) ": " } (said.says.join("; ")) }
+            // The sentence may begin with the box already.
+            p { @if !said.says.iter().any(|it| it.starts_with(&said.box_name)) { b { (said.box_name) ": " } } (said.says.join("; ")) }
             @if !said.ids.is_empty() {
                 form method="post" action=(said.undo) {
                     @for id in &said.ids { input type="hidden" name="id" value=(id); }

@@ -4,6 +4,7 @@ use super::layout::{Here, Page};
 use super::parts;
 use crate::visit::Visit;
 use crate::{glyph, url, words};
+use keeper::backup::BackupAge;
 use keeper::view::morning::{BoxOnShelf, LineShort, Morning};
 use maud::{Markup, html};
 
@@ -25,6 +26,11 @@ pub fn page(visit: &Visit, view: &Morning) -> Markup {
                     @if view.boxes.is_empty() { p.say { "No box needs opening." } }
                     ol { @for shelf_box in &view.boxes { li { (on_shelf(shelf_box)) } } }
                     p.ways-on { a.pick href="/boxes" { "All boxes: new, move, set apart" } }
+                    @match &view.backup {
+                        Some((BackupAge::Fresh, says)) => { p.soft { (says) } }
+                        Some((_, says)) => { p.bell { (glyph::sign("trouble")) span { (says) } } }
+                        None => {}
+                    }
                 }
             } }
         },
