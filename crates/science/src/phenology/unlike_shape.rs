@@ -63,8 +63,7 @@ impl Simulator<'_> {
             let sd = super::pace::log_variance(it.spread_cv.max(0.003) * told.spread[run]).sqrt();
             let log_need = libm::log(clocks.need(stage) * told.factor(run)[stage]);
             let (mut seen, mut anew) = (Vec::new(), Vec::new());
-            for animal in 0..cohort.n {
-                let head = cohort.heads[animal];
+            for (animal, (head, in_common)) in cohort.heads.iter().zip(&in_common).enumerate() {
                 // Whose first stage was under way when it came was chosen by its length.
                 if head.stage == stage && head.conditioned.is_some() {
                     continue;
@@ -79,7 +78,7 @@ impl Simulator<'_> {
                 let slow = it.kind == StageKind::Pupa && told.life(run, first + animal).female;
                 let slow_log = if slow { libm::log(model.female_pupa_factor) } else { 0.0 };
                 seen.push((libm::log(units.max(1e-9)) - log_need - slow_log) / sd + 0.5 * sd);
-                anew.push(rho.sqrt() * in_common[animal] + (1.0 - rho).sqrt() * dice.normal());
+                anew.push(rho.sqrt() * in_common + (1.0 - rho).sqrt() * dice.normal());
             }
             if seen.len() >= FEWEST {
                 *real = real.max(distance(&mut own_measure(seen)));
