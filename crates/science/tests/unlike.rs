@@ -36,12 +36,12 @@ fn told_of(broods: u64, came: Came) -> Vec<Vec<Unlike>> {
     (0..broods).map(told).collect()
 }
 
-/// At most one ordinary book in twenty may be called odd. Of 60, more than 9 would be if the true share were one in
+/// At most one ordinary book in twenty may be called odd. Of 40, more than 7 would be if the true share were one in
 /// twenty with chance 1e-3 (binomial).
 #[test]
 fn ordinary_books_are_hardly_ever_called_odd() {
-    let odd: Vec<_> = told_of(60, Came::EggsWithin(1.0)).into_iter().filter(|it| !it.is_empty()).collect();
-    assert!(odd.len() <= 9, "{odd:?}");
+    let odd: Vec<_> = told_of(40, Came::EggsWithin(1.0)).into_iter().filter(|it| !it.is_empty()).collect();
+    assert!(odd.len() <= 7, "{odd:?}");
 }
 
 /// Half of the eggs were laid eight days later and nobody said so: no pace and no spread makes two humps of one.

@@ -45,6 +45,7 @@ impl<'a> Chain<'a> {
             at: vec![0; n * counts],
             glance: vec![Glance::Unlooked; n * counts],
             place: vec![0; n * counts],
+            taken_for: vec![0; n * counts],
             counts,
             rest_d: rest_d(given),
             dice: Dice::of(seed, Purpose::Story, number, 1),
@@ -68,7 +69,12 @@ impl<'a> Chain<'a> {
             let own = number * looks..(number + 1) * looks;
             let row = animal * self.counts;
             self.glance[row..row + looks].copy_from_slice(&cohort.glances[own.clone()]);
-            self.place[row..row + looks].copy_from_slice(&cohort.places[own]);
+            self.place[row..row + looks].copy_from_slice(&cohort.places[own.clone()]);
+            let mut taken_for = cohort.heads[number].stage;
+            for (glance, place) in cohort.glances[own].iter().zip(&mut self.taken_for[row..]) {
+                taken_for = glance.alive().map_or(taken_for, |(least, _)| least);
+                *place = taken_for as u8;
+            }
             let fit = Fit::default();
             self.animals.push(Animal {
                 cohort: index,

@@ -83,6 +83,8 @@ pub(super) struct Chain<'a> {
     pub(super) glance: Vec<Glance>,
     /// For each animal and look: the box it was left in.
     pub(super) place: Vec<u16>,
+    /// For each animal and look: the stage that the book takes it for from then on, that in which it was last seen.
+    pub(super) taken_for: Vec<u8>,
     /// Looks kept for each animal: the most that any group has.
     pub(super) counts: usize,
     /// Days that a resting pupa takes, roughly: the clock does not decide it.
@@ -162,6 +164,13 @@ impl<'a> Chain<'a> {
     pub(super) fn place_before(&self, animal: usize, look: usize) -> u16 {
         look.checked_sub(1)
             .map_or_else(|| self.head(animal).place, |it| self.place[animal * self.counts + it])
+    }
+
+    /// The stage that the book took an animal for before a look.
+    #[inline]
+    pub(super) fn taken_before(&self, animal: usize, look: usize) -> usize {
+        let known = look.checked_sub(1).map(|it| usize::from(self.taken_for[animal * self.counts + it]));
+        known.unwrap_or_else(|| self.started(animal))
     }
 
     pub(super) fn row(&self, animal: usize) -> usize {

@@ -278,28 +278,18 @@ impl Chain<'_> {
         if !self.cohort(animal).followed {
             return Some(first);
         }
-        let mut taken_for = [self.taken_for(animal, first), self.taken_for(other, first)];
         for look in first..=last {
             let place = self.place_before(animal, look);
             if place == NOWHERE {
                 return None;
             }
-            if taken_for[0] == taken_for[1] && place == self.place_before(other, look) {
+            if place == self.place_before(other, look)
+                && self.taken_before(animal, look) == self.taken_before(other, look)
+            {
                 return Some(look);
-            }
-            for (stage, it) in taken_for.iter_mut().zip([animal, other]) {
-                if let Some((seen, _)) = self.glances(it).get(look).and_then(|it| it.alive()) {
-                    *stage = seen;
-                }
             }
         }
         None
-    }
-
-    /// The stage that the book takes an animal for before a look: that in which it was last seen.
-    fn taken_for(&self, animal: usize, look: usize) -> usize {
-        let seen = self.glances(animal)[..look].iter().rev().find_map(|it| it.alive());
-        seen.map_or_else(|| self.started(animal), |(least, _)| least)
     }
 
     /// The log density of an animal's story. The rates at its entries are left out: a swap keeps them.
@@ -346,6 +336,7 @@ impl Chain<'_> {
         for it in look..looks {
             self.glance.swap(a * self.counts + it, b * self.counts + it);
             self.place.swap(a * self.counts + it, b * self.counts + it);
+            self.taken_for.swap(a * self.counts + it, b * self.counts + it);
         }
     }
 
@@ -364,7 +355,7 @@ impl Chain<'_> {
             _ => return,
         };
         // Who is seen in a new stage is no longer taken for what the other is.
-        let same = |it: usize| Glance::Alive(self.taken_for(it, look)) == self.glance[here(other)];
+        let same = |it: usize| Glance::Alive(self.taken_before(it, look)) == self.glance[here(other)];
         if self.given.cohorts[cohort].followed && !(same(animal) && same(other)) {
             return;
         }
