@@ -22,8 +22,8 @@ pub enum Outlook {
 
 /// How wrong the outlook may be: the standard deviation of a shift of the whole curve.
 ///
-/// The shift of one run is one normal number times this, so a warm run stays warm. These are judgement, not
-/// measurement; a keeper's own record of past outlooks should replace them.
+/// The shift of one run is one normal number times this, so a warm run stays warm. A keeper's own record of past
+/// outlooks should replace these.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct OutlookError {
     /// One day ahead, degrees.
@@ -38,12 +38,18 @@ impl OutlookError {
     /// An outlook that is taken at its word.
     pub const NONE: OutlookError = OutlookError { next_day_c: 0.0, limit_c: 0.0, days_to_limit: 1.0 };
 
-    /// The judgement used where the keeper says nothing: a thermostat is trusted more than the weather, and a
-    /// series that was handed in is taken at its word, for whoever made it knows better how far it can be off.
+    /// What is used where the keeper says nothing.
+    ///
+    /// The last days: their mean, held against the mean of the 1, 3, 7, 14, 30, 45 and 60 days that followed, was off by
+    /// 2.5, 2.3, 2.1, 2.1, 2.5, 3.1 and 3.8 degrees outdoors (root mean square, May to September 2012 to 2015, daily
+    /// record of the airport of Seattle, public domain). A room that nobody heats follows its weather by about six
+    /// parts in ten; that share is judgement. The line below, averaged up to the same days, gives 0.65, 1.1, 1.3, 1.4,
+    /// 1.7, 1.9 and 2.1. A thermostat is trusted more, by judgement. A series that was handed in is taken at its
+    /// word, for whoever made it knows better how far it can be off.
     pub fn usual(outlook: &Outlook) -> OutlookError {
         match outlook {
             Outlook::Thermostat { .. } => OutlookError { next_day_c: 0.3, limit_c: 0.7, days_to_limit: 10.0 },
-            Outlook::LastDays { .. } => OutlookError { next_day_c: 0.5, limit_c: 2.0, days_to_limit: 10.0 },
+            Outlook::LastDays { .. } => OutlookError { next_day_c: 1.3, limit_c: 3.0, days_to_limit: 60.0 },
             Outlook::Series(_) => OutlookError::NONE,
         }
     }
