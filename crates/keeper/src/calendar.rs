@@ -11,7 +11,7 @@ use crate::model::stage_index;
 use crate::rests;
 use crate::say;
 use crate::view::brood::{Brood, StageForecast, StripStage, StripState};
-use jiff::civil::DateTime;
+use jiff::civil::{Date, DateTime};
 use jiff::{Timestamp, ToSpan};
 use science::phenology::{Scope, StageEntry, Warning};
 use terms::Stage;
@@ -87,7 +87,11 @@ impl Keeper {
             dots_50: dots(&it.dots_50_d),
             reach_of_twenty: n(it.reach_share * 20.0).min(20),
             reach_n: (n(it.reach.q10), n(it.reach.q50), n(it.reach.q90)),
-            says: in_words(&name, entering.q50, entering.q90, entering.q95),
+            says: in_words(
+                self.moment(made.asof_d).date(),
+                &name,
+                (entering.q50, entering.q90, entering.q95),
+            ),
             entering,
             name,
         }
@@ -284,8 +288,9 @@ impl Keeper {
 }
 
 /// `Half are in L5 by 9 June, 9 in 10 by 11 June. In 1 of 20 cases later than 12 June.`
-fn in_words(name: &str, half: DateTime, nine_in_ten: DateTime, late: DateTime) -> String {
-    let (half, nine, late) = (say::day(half.date()), say::day(nine_in_ten.date()), say::day(late.date()));
+fn in_words(today: Date, name: &str, (half, nine_in_ten, late): (DateTime, DateTime, DateTime)) -> String {
+    let day = |at: DateTime| say::day_seen_from(today, at.date());
+    let (half, nine, late) = (day(half), day(nine_in_ten), day(late));
     let did = match name {
         "spinning" => "have spun".to_owned(),
         "pupa" => "are pupae".to_owned(),

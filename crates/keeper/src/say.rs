@@ -9,6 +9,12 @@ pub fn day(date: Date) -> String {
     format!("{} {}", date.day(), month_name(date))
 }
 
+/// `9 June`, or `24 April 2026` where the year is not the year of today.
+#[must_use]
+pub fn day_seen_from(today: Date, date: Date) -> String {
+    if date.year() == today.year() { day(date) } else { format!("{} {}", day(date), date.year()) }
+}
+
 /// `Sunday 1 June 2025`.
 #[must_use]
 pub fn long_day(date: Date) -> String {
@@ -91,6 +97,8 @@ mod tests {
     #[test]
     fn days_and_grams() {
         assert_eq!(long_day(date(2025, 6, 1)), "Sunday 1 June 2025");
+        assert_eq!(day_seen_from(date(2025, 6, 1), date(2025, 12, 31)), "31 December");
+        assert_eq!(day_seen_from(date(2025, 6, 1), date(2026, 4, 24)), "24 April 2026");
         assert_eq!(part_of_day(date(2025, 6, 3).at(8, 0, 0, 0)), "Tuesday morning");
         assert_eq!(
             [grams(0.34), grams(9.96), grams(34.4), grams(304.0), grams(f64::NAN)],

@@ -5,6 +5,7 @@ use super::print::{self, dates, json_out, out};
 use crate::Global;
 use crate::exit::{BadWords, Exit};
 use anyhow::{Context, Result};
+use jiff::civil::DateTime;
 use keeper::brood_file::{Asked, answer};
 use keeper::say;
 use keeper::view::brood::{Brood, RestForecast, StageForecast};
@@ -124,6 +125,7 @@ fn stage(it: &StageForecast) -> Value {
 }
 
 fn in_words(brood: &Brood) -> Result<()> {
+    let day = |at: DateTime| say::day_seen_from(brood.now.date(), at.date());
     let alive: Vec<String> = brood.alive.iter().map(|it| format!("{} {}", it.n, it.stage)).collect();
     out(&format!(
         "{}  {}: {} alive in {}",
@@ -144,10 +146,10 @@ fn in_words(brood: &Brood) -> Result<()> {
         out(&format!(
             "  {:<10} first {} to {}, last {} to {}; {} of 20 get there",
             "",
-            say::day(it.first.q10.date()),
-            say::day(it.first.q90.date()),
-            say::day(it.last.q10.date()),
-            say::day(it.last.q90.date()),
+            day(it.first.q10),
+            day(it.first.q90),
+            day(it.last.q10),
+            day(it.last.q90),
             it.reach_of_twenty
         ))?;
     }
