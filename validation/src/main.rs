@@ -14,7 +14,7 @@ use validation::{figure, page};
 const USAGE: &str = "\
 validation                     the checks at the size of the tests; writes nothing
 validation --full              at full size; writes docs/validation.md and docs/pictures/coverage.svg
-validation --full --only PART  one of them at full size; writes nothing
+validation --full --only PART  one of them at full size; writes no page, and of the pictures that of the ranks
     parts: dates, odds, worlds, warnings, outlook, season-a, ranks";
 
 /// The checks in the order of the page.
@@ -83,7 +83,9 @@ fn run(size: Size, only: Option<&str>) -> Result<bool> {
     }
     // At the small size the engine's own tests do this.
     if asked("ranks") && size == Size::Full {
-        take(ranks::are_even(&told)?);
+        let (check, drawn) = ranks::are_even(&told)?;
+        take(check);
+        page::write_picture(&root, "ranks.svg", &figure::ranks(&drawn))?;
     }
 
     let passed = checks.iter().filter(|it| it.passed()).count();

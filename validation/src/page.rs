@@ -32,7 +32,15 @@ pub fn write(root: &Path, tables: &str, picture: &str) -> Result<()> {
     let page = std::fs::read_to_string(&path).with_context(|| format!("cannot read {}", path.display()))?;
     let page = with_tables(&page, tables)?;
     std::fs::write(&path, page).with_context(|| format!("cannot write {}", path.display()))?;
-    let path = root.join("docs/pictures/coverage.svg");
+    write_picture(root, "coverage.svg", picture)
+}
+
+/// Writes a picture into the folder of the documents' pictures.
+///
+/// # Errors
+/// If it cannot be written.
+pub fn write_picture(root: &Path, name: &str, picture: &str) -> Result<()> {
+    let path = root.join("docs/pictures").join(name);
     std::fs::write(&path, picture).with_context(|| format!("cannot write {}", path.display()))
 }
 

@@ -3,6 +3,7 @@
 //! The maker of the broods is that of the engine's own tests; here it is run at full size.
 
 use super::Told;
+use crate::figure::Ranked;
 use crate::lanes;
 use crate::verdict::{Check, Demand, Table};
 use anyhow::{Context, Result};
@@ -26,7 +27,7 @@ const FALSE_ALARM: f64 = 1e-3;
 ///
 /// # Errors
 /// If a lane of work breaks down.
-pub fn are_even(told: Told<'_>) -> Result<Check> {
+pub fn are_even(told: Told<'_>) -> Result<(Check, Vec<Ranked>)> {
     let model = sbc::model();
     let model = &model;
     let counted = merged(|seed| sbc::ranks(model, BATCH, 2000, seed), "counted", told)?;
@@ -39,10 +40,12 @@ pub fn are_even(told: Told<'_>) -> Result<Check> {
     let head = vec!["parameter", "how", "broods", "chi-square", "mean off by", "width off by"];
     let mut table = Table { head, rows: Vec::new() };
     let mut worst = [0.0_f64; 3];
+    let mut drawn = Vec::new();
     for (how, all) in [("counted", &counted), ("followed", &followed)] {
         for it in all {
             let (lean, width) = it.lean_and_width();
             let chi_square = it.chi_square(BINS);
+            drawn.push(Ranked { name: it.parameter.clone(), how, bins: it.histogram(BINS) });
             for (worst, found) in worst.iter_mut().zip([chi_square, lean.abs(), width.abs()]) {
                 *worst = worst.max(found);
             }
@@ -68,7 +71,7 @@ pub fn are_even(told: Told<'_>) -> Result<Check> {
          2018). Chi-square has 9 degrees of freedom; mean and width are in standard errors of even ranks. The bounds \
          together fail a right program once in a thousand runs."
     );
-    Ok(Check { name: "Ranks of what is learned are even", about, table, demands })
+    Ok((Check { name: "Ranks of what is learned are even", about, table, demands }, drawn))
 }
 
 fn merged(

@@ -25,14 +25,20 @@ pub struct Ranks {
 }
 
 impl Ranks {
-    /// Chi-square of the rank histogram in a number of equal bins that divides `DRAWS + 1`.
-    pub fn chi_square(&self, bins: usize) -> f64 {
-        let mut seen = vec![0.0; bins];
+    /// How many ranks fall into each of a number of equal bins that divides `DRAWS + 1`.
+    pub fn histogram(&self, bins: usize) -> Vec<u32> {
+        let mut seen = vec![0; bins];
         for rank in &self.ranks {
-            seen[rank * bins / (DRAWS + 1)] += 1.0;
+            seen[rank * bins / (DRAWS + 1)] += 1;
         }
+        seen
+    }
+
+    /// Chi-square of the rank histogram.
+    pub fn chi_square(&self, bins: usize) -> f64 {
         let expect = self.ranks.len() as f64 / bins as f64;
-        seen.iter().map(|n| (n - expect) * (n - expect) / expect).sum()
+        let off = |n: u32| (f64::from(n) - expect) * (f64::from(n) - expect) / expect;
+        self.histogram(bins).into_iter().map(off).sum()
     }
 
     /// How far the mean rank lies off, and how wide the ranks lie, both in standard errors of a uniform rank.
