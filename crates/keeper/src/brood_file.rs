@@ -349,7 +349,7 @@ fn clocks(model: &BroodModel, readings: &[Reading], started_d: f64, asof_d: f64)
         Some(later) if later.end_d() > asof_d + 0.5 => Outlook::Series(later),
         _ => Outlook::LastDays { days: OUTLOOK_DAYS as _ },
     };
-    let error = OutlookError::usual(&outlook);
+    let error = OutlookError::of_record(&outlook, &all, asof_d);
     let room = Room { air: &all, outlook: &outlook, error };
     Ok(Clocks::new(&model.curves(), &room, started_d, asof_d, HORIZON_D)?)
 }

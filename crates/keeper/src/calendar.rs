@@ -289,7 +289,8 @@ impl Keeper {
 
 /// `Half are in L5 by 9 June, 9 in 10 by 11 June. In 1 of 20 cases later than 12 June.`
 fn in_words(today: Date, name: &str, (half, nine_in_ten, late): (DateTime, DateTime, DateTime)) -> String {
-    let day = |at: DateTime| say::day_seen_from(today, at.date());
+    let mut days = say::Days::seen_from(today);
+    let mut day = |at: DateTime| days.say(at.date());
     let (half, nine, late) = (day(half), day(nine_in_ten), day(late));
     let did = match name {
         "spinning" => "have spun".to_owned(),

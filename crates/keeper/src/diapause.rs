@@ -338,7 +338,8 @@ pub(crate) fn main_peak(made: &LineForecast, stage: usize) -> Option<&StageEntry
 
 /// `Of those that rest, half have come out by 28 May 2026, 9 in 10 by 9 June 2026.`
 fn peak_in_words(today: Date, name: &str, it: &crate::view::brood::StageForecast) -> String {
-    let day = |at: DateTime| say::day_seen_from(today, at.date());
+    let mut days = say::Days::seen_from(today);
+    let mut day = |at: DateTime| days.say(at.date());
     format!(
         "{}{}, half have come out by {}, 9 in 10 by {}. In 1 of 20 cases later than {}.",
         name[..1].to_uppercase(),

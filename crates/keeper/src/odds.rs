@@ -183,8 +183,8 @@ impl Keeper {
         let mut first: Vec<f64> =
             (0..seasons.runs()).filter_map(|run| first_both(seasons.season(run))).collect();
         let first = Quantiles::of(&mut first)?;
-        let today = self.moment(made.asof_d).date();
-        let day = |at_d: f64| say::day_seen_from(today, self.moment(at_d).date());
+        let mut days = say::Days::seen_from(self.moment(made.asof_d).date());
+        let mut day = |at_d: f64| days.say(self.moment(at_d).date());
         Some(format!(
             "The first such night is about {}; in 8 of 10 seasons that close between {} and {}.",
             day(first.q50),

@@ -9,10 +9,24 @@ pub fn day(date: Date) -> String {
     format!("{} {}", date.day(), month_name(date))
 }
 
-/// `9 June`, or `24 April 2026` where the year is not the year of today.
-#[must_use]
-pub fn day_seen_from(today: Date, date: Date) -> String {
-    if date.year() == today.year() { day(date) } else { format!("{} {}", day(date), date.year()) }
+/// Days of one sentence: `9 June`, with the year where it is not that of the day before it, or of today.
+#[derive(Debug, Clone, Copy)]
+pub struct Days {
+    year: i16,
+}
+
+impl Days {
+    /// A sentence that is said today.
+    #[must_use]
+    pub fn seen_from(today: Date) -> Days {
+        Days { year: today.year() }
+    }
+
+    /// The next day of the sentence.
+    pub fn say(&mut self, date: Date) -> String {
+        let known = std::mem::replace(&mut self.year, date.year());
+        if date.year() == known { day(date) } else { format!("{} {}", day(date), date.year()) }
+    }
 }
 
 /// `Sunday 1 June 2025`.
@@ -97,8 +111,11 @@ mod tests {
     #[test]
     fn days_and_grams() {
         assert_eq!(long_day(date(2025, 6, 1)), "Sunday 1 June 2025");
-        assert_eq!(day_seen_from(date(2025, 6, 1), date(2025, 12, 31)), "31 December");
-        assert_eq!(day_seen_from(date(2025, 6, 1), date(2026, 4, 24)), "24 April 2026");
+        let mut days = Days::seen_from(date(2025, 6, 1));
+        assert_eq!(
+            [date(2025, 12, 31), date(2026, 4, 24), date(2026, 5, 1)].map(|it| days.say(it)),
+            ["31 December", "24 April 2026", "1 May"]
+        );
         assert_eq!(part_of_day(date(2025, 6, 3).at(8, 0, 0, 0)), "Tuesday morning");
         assert_eq!(
             [grams(0.34), grams(9.96), grams(34.4), grams(304.0), grams(f64::NAN)],

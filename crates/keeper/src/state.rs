@@ -75,7 +75,12 @@ impl Keeper {
         asof_d: f64,
     ) -> Option<Clocks> {
         let outlook = Outlook::LastDays { days: OUTLOOK_DAYS as _ };
-        let room = Room { air: &air.series, outlook: &outlook, error: OutlookError::usual(&outlook) };
+        // A room of which nothing was noted has no record.
+        let error = match air.place {
+            Some(_) => OutlookError::of_record(&outlook, &air.series, asof_d),
+            None => OutlookError::usual(&outlook),
+        };
+        let room = Room { air: &air.series, outlook: &outlook, error };
         Clocks::new(&model.curves(), &room, from_d, asof_d, science::phenology::HORIZON_D).ok()
     }
 }

@@ -125,7 +125,6 @@ fn stage(it: &StageForecast) -> Value {
 }
 
 fn in_words(brood: &Brood) -> Result<()> {
-    let day = |at: DateTime| say::day_seen_from(brood.now.date(), at.date());
     let alive: Vec<String> = brood.alive.iter().map(|it| format!("{} {}", it.n, it.stage)).collect();
     out(&format!(
         "{}  {}: {} alive in {}",
@@ -143,6 +142,8 @@ fn in_words(brood: &Brood) -> Result<()> {
             out(&format!("  {:<10} {} of 20 get there", "", it.reach_of_twenty))?;
             continue;
         }
+        let mut days = say::Days::seen_from(brood.now.date());
+        let mut day = |at: DateTime| days.say(at.date());
         out(&format!(
             "  {:<10} first {} to {}, last {} to {}; {} of 20 get there",
             "",
