@@ -111,10 +111,23 @@ pub struct Cocoon {
     pub on: Date,
     /// Where it lies; `None` once it is gone.
     pub lies_in: Option<String>,
+    /// Every box it lay in since it was described, with the moment it came there.
+    pub lay_in: Vec<(Timestamp, String)>,
     /// How it went, if it did.
     pub gone: Option<CocoonGone>,
     /// Weighings after the first.
-    pub weights: Vec<(Date, f64)>,
+    pub weights: Vec<CocoonWeight>,
+}
+
+/// One weighing of a numbered cocoon.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CocoonWeight {
+    /// When.
+    pub on: Date,
+    /// The whole cocoon.
+    pub cocoon_fresh_g: f64,
+    /// Where it lay, in the keeper's words; empty if that was not said.
+    pub place: String,
 }
 
 /// How a cocoon went.

@@ -91,6 +91,7 @@ fn pages(visit: &Visit) -> Vec<(&'static str, Markup)> {
         ("brood", views::brood::page(visit, &fixtures::brood())),
         ("leaf", views::leaf::page(visit, &fixtures::leaf_page())),
         ("odds", views::odds::page(visit, &fixtures::odds())),
+        ("cocoons", views::cocoons::page(visit, &fixtures::cocoons())),
         ("lines", views::lines::page(visit, &fixtures::lines())),
         ("trouble", views::trouble::page(visit, &fixtures::trouble())),
         (

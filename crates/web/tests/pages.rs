@@ -44,6 +44,7 @@ fn pages() -> Vec<(&'static str, String)> {
         ("brood", views::brood::page(&visit, &fixtures::brood()).into_string()),
         ("leaf", views::leaf::page(&visit, &fixtures::leaf_page()).into_string()),
         ("odds", views::odds::page(&visit, &fixtures::odds()).into_string()),
+        ("cocoons", views::cocoons::page(&visit, &fixtures::cocoons()).into_string()),
         ("lines", views::lines::page(&visit, &fixtures::two_lines()).into_string()),
         ("trouble", views::trouble::page(&visit, &fixtures::trouble()).into_string()),
         (
@@ -97,8 +98,8 @@ fn every_picture_has_drawing_sentence_table_words_and_csv() {
             assert!(figure.contains(".csv\">Take these numbers as CSV</a>"), "{name}");
         }
     }
-    // Three stages, the thread, the leaf days, twenty moths, the history, the losses.
-    assert_eq!(seen, 8);
+    // Three stages, the thread, the leaf days, twenty moths, the history, the weight lost, the losses.
+    assert_eq!(seen, 9);
 }
 
 #[test]
@@ -397,6 +398,13 @@ fn no_text_of_the_book_becomes_markup() {
         (it.what, it.caution) = (h(), h());
     }
     odds.history.iter_mut().for_each(|it| it.because = h());
+    let mut cocoons = fixtures::cocoons();
+    (cocoons.line, cocoons.says, cocoons.bring_out) = (h(), h(), h());
+    (cocoons.first, cocoons.cautions) = (vec![h()], vec![h()]);
+    for it in &mut cocoons.cocoons {
+        (it.cocoon, it.lot, it.sex, it.says, it.lies_in) = (h(), h(), h(), h(), (h(), h()));
+    }
+    cocoons.stores.iter_mut().for_each(|it| (it.place, it.says) = (h(), h()));
     let mut lines = fixtures::two_lines();
     for it in &mut lines.lines {
         (it.line, it.species, it.boxes, it.account) = (h(), (h(), h()), vec![h()], vec![(h(), 1)]);
@@ -418,6 +426,7 @@ fn no_text_of_the_book_becomes_markup() {
         ("brood", views::brood::page(&visit, &brood)),
         ("leaf", views::leaf::page(&visit, &leaf)),
         ("odds", views::odds::page(&visit, &odds)),
+        ("cocoons", views::cocoons::page(&visit, &cocoons)),
         ("lines", views::lines::page(&visit, &lines)),
         ("choose", views::choose::page(&visit, Here::Odds, HOSTILE, &lines, web::url::odds)),
         ("trouble", views::trouble::page(&visit, &trouble)),

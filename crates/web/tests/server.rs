@@ -112,7 +112,7 @@ fn unchunked(body: &str) -> String {
     out
 }
 
-const PAGES: [&str; 12] = [
+const PAGES: [&str; 13] = [
     "/",
     "/round",
     "/round/H07",
@@ -123,6 +123,7 @@ const PAGES: [&str; 12] = [
     "/brood/HEATH",
     "/leaf",
     "/odds/HEATH",
+    "/cocoons/HEATH",
     "/lines",
     "/trouble",
 ];
@@ -280,6 +281,7 @@ fn what_is_not_there_says_so() {
         "/round/H99",
         "/brood/NOBODY",
         "/odds/NOBODY",
+        "/cocoons/NOBODY",
         "/nowhere",
         "/static/base.css",
         "/round/%3Cscript%3E",
@@ -329,6 +331,10 @@ fn numbers_can_be_taken_away_as_csv() {
         ("/odds/HEATH/history.csv", "morning,chance,because"),
         ("/odds/HEATH/levers.csv", "what,chance,better_in_100,worse_in_100,caution"),
         ("/odds/HEATH/chance.csv", "what,low,middle,high"),
+        (
+            "/cocoons/HEATH/cocoons.csv",
+            "cocoon,lot,sex,state,spun_on,first_weighed_on,first_g,last_weighed_on,last_g,lost_percent,fellows_lost_percent,fellows,flagged_on,box,place,safe_from,shell_percent,cold_d",
+        ),
         ("/trouble/losses.csv", "line,stage_and_sign,lost,of,good_broods_low,good_broods_high"),
     ] {
         let answer = house.get(path);
@@ -342,7 +348,7 @@ fn numbers_can_be_taken_away_as_csv() {
 #[test]
 fn one_line_is_gone_to_at_once() {
     let house = House::open();
-    for (from, to) in [("/brood", "/brood/HEATH"), ("/odds", "/odds/HEATH")] {
+    for (from, to) in [("/brood", "/brood/HEATH"), ("/odds", "/odds/HEATH"), ("/cocoons", "/cocoons/HEATH")] {
         let answer = house.get(from);
         assert_eq!((answer.status, answer.header("location")), (303, Some(to)));
     }

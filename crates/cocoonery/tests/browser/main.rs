@@ -163,7 +163,7 @@ const MEASURE: &str = r"
     return faults;
 ";
 
-const PAGES: [&str; 15] = [
+const PAGES: [&str; 16] = [
     "/",
     "/begin",
     "/air",
@@ -177,6 +177,7 @@ const PAGES: [&str; 15] = [
     "/brood/HEATH",
     "/leaf",
     "/odds/HEATH",
+    "/cocoons/HEATH",
     "/lines",
     "/trouble",
 ];

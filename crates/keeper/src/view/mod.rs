@@ -5,6 +5,7 @@ pub mod air;
 pub mod begin;
 pub mod boxes;
 pub mod brood;
+pub mod cocoons;
 pub mod leaf;
 pub mod lines;
 pub mod morning;

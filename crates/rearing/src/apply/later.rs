@@ -6,7 +6,7 @@ use crate::deed::{
     AirRead, CameOut, CocoonDescribed, CocoonWeighed, EggsLeft, Laid, LeafChanged, LightTold, MothDescribed,
     Paired, PairingTold,
 };
-use crate::house::{Cocoon, CocoonGone, House, LeafRow, Moth, Pairing};
+use crate::house::{Cocoon, CocoonGone, CocoonWeight, House, LeafRow, Moth, Pairing};
 use crate::refusal::Refusal;
 use crate::trail::Happened;
 use std::collections::{BTreeMap, BTreeSet};
@@ -104,6 +104,7 @@ impl House {
             told: it.clone(),
             on: now.on,
             lies_in: Some(it.lies_in.clone()),
+            lay_in: vec![(now.at, it.lies_in.clone())],
             gone: None,
             weights: Vec::new(),
         };
@@ -119,7 +120,8 @@ impl House {
             let (what, name, now) = ("cocoon", it.cocoon.clone(), "gone".to_owned());
             return Err(Refusal::AnimalElsewhere { what, name, now });
         }
-        cocoon.weights.push((now.on, it.cocoon_fresh_g));
+        let (cocoon_fresh_g, place) = (it.cocoon_fresh_g, it.place.clone());
+        cocoon.weights.push(CocoonWeight { on: now.on, cocoon_fresh_g, place });
         Ok(())
     }
 

@@ -259,6 +259,7 @@ impl House {
         for name in &it.animals {
             if let Some(cocoon) = self.cocoons.get_mut(name) {
                 cocoon.lies_in = Some(it.into.clone());
+                cocoon.lay_in.push((now.at, it.into.clone()));
             }
             if let Some(moth) = self.moths.get_mut(name) {
                 moth.lives_in = Some(it.into.clone());

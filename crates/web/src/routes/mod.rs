@@ -4,6 +4,7 @@ pub mod air;
 pub mod begin;
 pub mod boxes;
 pub mod brood;
+pub mod cocoons;
 pub mod leaf;
 pub mod lines;
 pub mod morning;
@@ -76,6 +77,9 @@ pub fn router(keeper: Arc<Keeper>) -> Router {
         .route("/odds/{line}/chance.csv", get(odds::chance))
         .route("/odds/{line}/levers.csv", get(odds::levers))
         .route("/odds/{line}/history.csv", get(odds::history))
+        .route("/cocoons", get(cocoons::choose))
+        .route("/cocoons/{line}", get(cocoons::show))
+        .route("/cocoons/{line}/cocoons.csv", get(cocoons::table))
         .route("/lines", get(lines::show))
         .route("/trouble", get(trouble::show))
         .route("/trouble/losses.csv", get(trouble::losses))

@@ -35,7 +35,7 @@ fn one_line(view: &Lines, line: &Line) -> Markup {
             @if !line.boxes.is_empty() {
                 p.boxes { @for name in &line.boxes { a href=(url::round(name)) { (name) } " " } }
             }
-            p.ways-on { a.pick href=(url::brood(&line.line)) { "The season" } a.pick href=(url::odds(&line.line)) { "The odds" } }
+            p.ways-on { a.pick href=(url::brood(&line.line)) { "The season" } a.pick href=(url::odds(&line.line)) { "The odds" } a.pick href=(url::cocoons(&line.line)) { "The cocoons" } }
             (lots(view, line))
         }
     }

@@ -5,6 +5,7 @@ pub mod begin;
 pub mod boxes;
 pub mod brood;
 pub mod choose;
+pub mod cocoons;
 pub mod layout;
 pub mod leaf;
 pub mod lines;
