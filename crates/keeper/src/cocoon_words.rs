@@ -58,7 +58,7 @@ pub(crate) fn in_words(rows: &[CocoonRow], stores: &[Store], unnumbered: u32, re
         many => format!("{} are drying out. ", say::list(many)),
     };
     if let Some(store) = warm.first() {
-        says.push_str(&format!("The store is too warm: {}. ", store.place));
+        says.push_str(&format!("It is too warm in the {}. ", store.place));
     }
     let others = alive.saturating_sub(drying.len()) + unnumbered as usize;
     let never = rows.iter().filter(|it| it.state.is_alive() && it.fellows == 0).count();
@@ -86,14 +86,16 @@ pub(crate) fn first(rows: &[CocoonRow], stores: &[Store]) -> Vec<String> {
     let mut first = Vec::new();
     for store in stores.iter().filter(|it| it.rings) {
         first.push(format!(
-            "{}: shut the door, let it cool slowly, read the thermometer again this evening, and look at each cocoon for mould or a moth that stirs.",
+            "In the {}: shut the door, let it cool slowly, read the thermometer again this evening, and look at each cocoon for mould or a moth that stirs.",
             store.place
         ));
     }
-    for row in rows.iter().filter(|it| it.state == CocoonState::Drying) {
+    let dry: Vec<String> =
+        rows.iter().filter(|it| it.state == CocoonState::Drying).map(|it| it.cocoon.clone()).collect();
+    if !dry.is_empty() {
         first.push(format!(
-            "{}: weigh it again, then hold it to the ear and shake it gently. Light and rattling is dead; heavy and still is alive. Lay a living one over damp moss, not on it, in the same cold, and weigh it weekly.",
-            row.cocoon
+            "{}: weigh again, then hold to the ear and shake gently. Light and rattling is dead; heavy and still is alive. Lay a living one over damp moss, not on it, in the same cold, and weigh it weekly.",
+            say::list(&dry)
         ));
     }
     let soft: Vec<String> =

@@ -28,6 +28,7 @@ mod forecasts;
 mod frame;
 #[cfg(test)]
 mod hand_over_tests;
+mod kin;
 mod leaf_order;
 mod lines;
 mod model;
@@ -35,6 +36,7 @@ mod morning;
 mod note;
 mod odds;
 mod outbox;
+mod pairings;
 pub mod reckon;
 pub mod restore;
 mod rests;

@@ -177,6 +177,10 @@ pub struct Pairing {
     pub method: String,
     /// Eggs laid so far.
     pub eggs_laid: u32,
+    /// The same by the day on which they were found.
+    pub laid_on: BTreeMap<Date, u32>,
+    /// Hours that they stayed joined, if anybody looked.
+    pub joined_h: Option<f64>,
     /// Eggs that became a lot of this house.
     pub eggs_kept: u32,
     /// Eggs that left, by way.

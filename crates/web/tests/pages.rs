@@ -45,6 +45,7 @@ fn pages() -> Vec<(&'static str, String)> {
         ("leaf", views::leaf::page(&visit, &fixtures::leaf_page()).into_string()),
         ("odds", views::odds::page(&visit, &fixtures::odds()).into_string()),
         ("cocoons", views::cocoons::page(&visit, &fixtures::cocoons()).into_string()),
+        ("pairings", views::pairings::page(&visit, &fixtures::pairings()).into_string()),
         ("lines", views::lines::page(&visit, &fixtures::two_lines()).into_string()),
         ("trouble", views::trouble::page(&visit, &fixtures::trouble()).into_string()),
         (
@@ -405,6 +406,23 @@ fn no_text_of_the_book_becomes_markup() {
         (it.cocoon, it.lot, it.sex, it.says, it.lies_in) = (h(), h(), h(), h(), (h(), h()));
     }
     cocoons.stores.iter_mut().for_each(|it| (it.place, it.says) = (h(), h()));
+    let mut board = fixtures::pairings();
+    (board.night, board.says, board.cautions) = (h(), h(), vec![h()]);
+    for it in board.females.iter_mut() {
+        (it.tonight, it.options, it.tried) = (Some(h()), vec![h()], vec![h()]);
+        (it.moth.moth, it.moth.line, it.moth.says) = (h(), h(), h());
+        for he in &mut it.males {
+            (he.male, he.line, he.kinship, he.because) = (h(), h(), h(), h());
+        }
+    }
+    for it in board.males.iter_mut().chain(&mut board.laying) {
+        (it.moth, it.line, it.says, it.used, it.lives_in) = (h(), h(), h(), vec![h()], h());
+    }
+    board.hours.iter_mut().for_each(|it| (it.kind, it.says, it.sun) = (h(), h(), h()));
+    for it in &mut board.noted {
+        (it.pairing, it.female, it.male, it.method, it.hatch) = (h(), h(), h(), h(), h());
+        it.mother_check = h();
+    }
     let mut lines = fixtures::two_lines();
     for it in &mut lines.lines {
         (it.line, it.species, it.boxes, it.account) = (h(), (h(), h()), vec![h()], vec![(h(), 1)]);
@@ -427,6 +445,7 @@ fn no_text_of_the_book_becomes_markup() {
         ("leaf", views::leaf::page(&visit, &leaf)),
         ("odds", views::odds::page(&visit, &odds)),
         ("cocoons", views::cocoons::page(&visit, &cocoons)),
+        ("pairings", views::pairings::page(&visit, &board)),
         ("lines", views::lines::page(&visit, &lines)),
         ("choose", views::choose::page(&visit, Here::Odds, HOSTILE, &lines, web::url::odds)),
         ("trouble", views::trouble::page(&visit, &trouble)),

@@ -112,7 +112,7 @@ fn unchunked(body: &str) -> String {
     out
 }
 
-const PAGES: [&str; 13] = [
+const PAGES: [&str; 14] = [
     "/",
     "/round",
     "/round/H07",
@@ -125,6 +125,7 @@ const PAGES: [&str; 13] = [
     "/odds/HEATH",
     "/cocoons/HEATH",
     "/lines",
+    "/pairings",
     "/trouble",
 ];
 
@@ -335,6 +336,7 @@ fn numbers_can_be_taken_away_as_csv() {
             "/cocoons/HEATH/cocoons.csv",
             "cocoon,lot,sex,state,spun_on,first_weighed_on,first_g,last_weighed_on,last_g,lost_percent,fellows_lost_percent,fellows,flagged_on,box,place,safe_from,shell_percent,cold_d",
         ),
+        ("/pairings/tonight.csv", "female,male,line,inbreeding_least,inbreeding_most,for_tonight,because"),
         ("/trouble/losses.csv", "line,stage_and_sign,lost,of,good_broods_low,good_broods_high"),
     ] {
         let answer = house.get(path);

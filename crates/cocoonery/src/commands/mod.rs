@@ -9,6 +9,7 @@ mod leaf;
 mod lines;
 mod note;
 mod odds;
+mod pairings;
 mod print;
 mod reckon;
 mod restore;
@@ -41,6 +42,9 @@ pub(crate) enum Command {
     Odds(odds::Words),
     /// Each cocoon, and how it winters
     Cocoons(cocoons::Words),
+    /// Who could pair tonight
+    #[command(visible_alias = "pairs")]
+    Pairings(pairings::Words),
     /// All lines with their accounts
     Lines(lines::Words),
     /// Bring a season in from its tables
@@ -69,6 +73,7 @@ pub(crate) fn run(command: &Command, global: &Global) -> Result<Exit> {
         Command::Leaf(it) => leaf::run(it, global),
         Command::Odds(it) => odds::run(it, global),
         Command::Cocoons(it) => cocoons::run(it, global),
+        Command::Pairings(it) => pairings::run(it, global),
         Command::Lines(it) => lines::run(it, global),
         Command::BringIn(it) => bring_in::run(it, global),
         Command::Check(it) => check::run(it, global),

@@ -163,7 +163,7 @@ const MEASURE: &str = r"
     return faults;
 ";
 
-const PAGES: [&str; 16] = [
+const PAGES: [&str; 17] = [
     "/",
     "/begin",
     "/air",
@@ -178,6 +178,7 @@ const PAGES: [&str; 16] = [
     "/leaf",
     "/odds/HEATH",
     "/cocoons/HEATH",
+    "/pairings",
     "/lines",
     "/trouble",
 ];

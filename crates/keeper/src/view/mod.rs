@@ -10,6 +10,7 @@ pub mod leaf;
 pub mod lines;
 pub mod morning;
 pub mod odds;
+pub mod pairings;
 pub mod round;
 pub mod trouble;
 

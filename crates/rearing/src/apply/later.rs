@@ -210,6 +210,8 @@ impl House {
             took: it.took,
             method: it.method.clone(),
             eggs_laid: 0,
+            laid_on: BTreeMap::new(),
+            joined_h: it.joined_h,
             eggs_kept: 0,
             eggs_left: BTreeMap::new(),
             told: None,
@@ -218,9 +220,11 @@ impl House {
         Ok(())
     }
 
-    pub(super) fn lay(&mut self, it: &Laid) -> Result<(), Refusal> {
+    pub(super) fn lay(&mut self, now: Moment, it: &Laid) -> Result<(), Refusal> {
         EGGS.check(f64::from(it.eggs))?;
-        self.pairing_mut(&it.pairing)?.eggs_laid += it.eggs;
+        let pairing = self.pairing_mut(&it.pairing)?;
+        pairing.eggs_laid += it.eggs;
+        *pairing.laid_on.entry(now.on).or_insert(0) += it.eggs;
         Ok(())
     }
 

@@ -72,7 +72,7 @@ impl House {
             Deed::CameOut(it) => self.come_out(now, it),
             Deed::MothDescribed(it) => self.describe_moth(it),
             Deed::Paired(it) => self.pair(now, it),
-            Deed::Laid(it) => self.lay(it),
+            Deed::Laid(it) => self.lay(now, it),
             Deed::EggsLeft(it) => self.lose_eggs(it),
             Deed::PairingTold(it) => self.tell_pairing(it),
             Deed::Remarked(it) => {

@@ -2,10 +2,12 @@
 //! would raise it.
 
 mod levers;
+mod nights_left;
 mod odds;
 mod pairs;
 
 pub use levers::{Comparison, Lever, compare, lever};
+pub use nights_left::{NightsLeft, nights_left};
 pub use odds::{Never, Odds, OddsAsk, odds};
 
 use crate::dice::{Dice, Purpose};

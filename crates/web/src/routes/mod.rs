@@ -10,6 +10,7 @@ pub mod lines;
 pub mod morning;
 pub mod odds;
 pub mod outbox;
+pub mod pairings;
 pub mod round;
 pub mod season;
 pub mod statics;
@@ -81,6 +82,8 @@ pub fn router(keeper: Arc<Keeper>) -> Router {
         .route("/cocoons/{line}", get(cocoons::show))
         .route("/cocoons/{line}/cocoons.csv", get(cocoons::table))
         .route("/lines", get(lines::show))
+        .route("/pairings", get(pairings::show))
+        .route("/pairings/tonight.csv", get(pairings::tonight))
         .route("/trouble", get(trouble::show))
         .route("/trouble/losses.csv", get(trouble::losses))
         .route("/theme", post(theme::choose))

@@ -63,7 +63,7 @@ pub fn page(visit: &Visit, view: &Cocoons) -> Markup {
                     p { a.pick href={ (url::cocoons(&view.line)) "/cocoons.csv" } { "Take these numbers as CSV" } }
                 }
             }
-            p.ways-on { a.pick href=(url::odds(&view.line)) { "The odds" } }
+            p.ways-on { a.pick href=(url::odds(&view.line)) { "The odds" } a.pick href="/pairings" { "Pairing tonight" } }
             (parts::rests_on(&view.rests_on, &view.receipt))
         },
     }

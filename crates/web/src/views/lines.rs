@@ -18,7 +18,7 @@ pub fn page(visit: &Visit, view: &Lines) -> Markup {
         body: html! {
             header.page-head { h1 { "The lines of the house" } }
             @if view.lines.is_empty() { p.say { "There is no line in the book yet." } }
-            p { a.pick href="/begin" { "Begin with new animals" } }
+            p.ways-on { a.pick href="/begin" { "Begin with new animals" } a.pick href="/pairings" { "Pairing tonight" } }
             @for line in &view.lines { (one_line(view, line)) }
         },
     }

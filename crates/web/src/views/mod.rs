@@ -13,6 +13,7 @@ pub mod morning;
 pub mod odds;
 pub mod oops;
 pub mod outbox;
+pub mod pairings;
 pub mod parts;
 pub mod round;
 pub mod round_chips;
