@@ -1,8 +1,11 @@
 //! What the page of the cocoons says of what was found.
 
 use crate::say;
-use crate::view::cocoons::{CocoonRow, CocoonState, Store};
-use science::wintering::Span;
+use crate::state::{day_number, noon};
+use crate::view::cocoons::{CocoonRow, CocoonState, Store, Together};
+use jiff::civil::Date;
+use rearing::house::TubWeight;
+use science::wintering::{self, DryingAsk, Span, TogetherWatch, watch_together};
 use terms::Sex;
 
 /// A chance that is surer than this is said as a sex.
@@ -62,6 +65,9 @@ pub(crate) fn in_words(rows: &[CocoonRow], stores: &[Store], unnumbered: u32, re
     }
     let others = alive.saturating_sub(drying.len()) + unnumbered as usize;
     let never = rows.iter().filter(|it| it.state.is_alive() && it.fellows == 0).count();
+    let unwatched =
+        rows.iter().filter(|it| it.state.is_alive() && it.last_weighed.is_some() && it.lost.is_none());
+    let unwatched = if rests && never < alive { unwatched.count() } else { 0 };
     let over = rows.iter().filter(|it| it.state == CocoonState::LyingOver).count();
     says.push_str(&match (others, drying.is_empty()) {
         (0, _) => String::new(),
@@ -75,6 +81,12 @@ pub(crate) fn in_words(rows: &[CocoonRow], stores: &[Store], unnumbered: u32, re
             format!("{} as they should.", say::count(n, "other keeps its weight", "others keep their weight"))
         }
     });
+    if unwatched > 0 {
+        says.push_str(&format!(
+            " Nothing is known of {} that could not be compared.",
+            say::count(unwatched, "cocoon", "cocoons")
+        ));
+    }
     if over > 0 {
         says.push_str(&format!(" {} over to another spring.", say::count(over, "lies", "lie")));
     }
@@ -82,8 +94,14 @@ pub(crate) fn in_words(rows: &[CocoonRow], stores: &[Store], unnumbered: u32, re
 }
 
 /// What to do first, the store before the cocoon.
-pub(crate) fn first(rows: &[CocoonRow], stores: &[Store]) -> Vec<String> {
+pub(crate) fn first(rows: &[CocoonRow], stores: &[Store], together: &[Together]) -> Vec<String> {
     let mut first = Vec::new();
+    for tub in together.iter().filter(|it| it.drying) {
+        first.push(format!(
+            "All of {} lose too much: the air there is too dry, or a mark on the scale was misread. Weigh again, then each by itself.",
+            tub.name
+        ));
+    }
     for store in stores.iter().filter(|it| it.rings) {
         first.push(format!(
             "In the {}: shut the door, let it cool slowly, read the thermometer again this evening, and look at each cocoon for mould or a moth that stirs.",
@@ -122,4 +140,57 @@ pub(crate) fn cautions(rows: &[CocoonRow]) -> Vec<String> {
         cautions.push("If you open a cocoon, cut away from the pupa and away from yourself.".to_owned());
     }
     cautions
+}
+
+/// What the weighings of a tub say: its last against the first of as many cocoons.
+pub(crate) fn together_in_words(
+    name: &str,
+    weights: &[TubWeight],
+    ask: &DryingAsk,
+    day: impl Fn(Date) -> String,
+) -> Option<Together> {
+    let last = weights.last()?;
+    // As many as now, without a break: who was taken out makes weighings incomparable.
+    let same = weights.iter().rev().take_while(|it| it.n == last.n).last()?;
+    let on_scale = |it: &TubWeight| wintering::Together {
+        at_d: day_number(noon(it.on)),
+        n: it.n,
+        together_g: it.together_fresh_g,
+    };
+    let step_g = ask.scale_step_g * f64::from(last.n);
+    let seen = watch_together(on_scale(same), on_scale(last), ask.usual_per_d, step_g);
+    let weighed = format!(
+        "{} weighed {:.1} g on {}",
+        say::count(last.n as usize, "cocoon", "cocoons"),
+        last.together_fresh_g,
+        day(last.on)
+    );
+    let percent = |share: f64| format!("{:.1} %", 100.0 * share);
+    let (says, lost, drying) = match seen {
+        TogetherWatch::Drying { lost, usual } => (
+            format!(
+                "{weighed}: {} lost since {}, more than the {} that is usual.",
+                percent(lost),
+                day(same.on),
+                percent(usual)
+            ),
+            Some(lost),
+            true,
+        ),
+        TogetherWatch::Holds { lost, usual, hidden } => (
+            format!(
+                "{weighed}: {} lost since {}, up to {} is usual. One of them could have lost {:.0} % of its own weight unseen: weigh each by itself to know.",
+                percent(lost),
+                day(same.on),
+                percent(usual),
+                100.0 * hidden
+            ),
+            Some(lost),
+            false,
+        ),
+        TogetherWatch::Unknown => {
+            (format!("{weighed}; a second weighing of the same cocoons tells what they lose."), None, false)
+        }
+    };
+    Some(Together { name: name.to_owned(), says, lost, drying })
 }

@@ -2,13 +2,13 @@
 
 use crate::book::{Keeper, Look};
 use crate::cocoon_stays::{place_of, stays, weighings};
-use crate::cocoon_words::{cautions, drying_in_words, first, in_words, sex_in_words};
+use crate::cocoon_words::{cautions, drying_in_words, first, in_words, sex_in_words, together_in_words};
 use crate::failure::Failure;
 use crate::rests;
 use crate::say;
 use crate::state::{day_number, noon};
 use crate::store_watch::{StoreAir, each_day};
-use crate::view::cocoons::{CocoonRow, CocoonState, Cocoons, ColdSoFar, Store};
+use crate::view::cocoons::{CocoonRow, CocoonState, Cocoons, ColdSoFar, Store, Together};
 use crate::weighed::{Weighed, sure};
 use evidence::{Library, Profile, Rest, StageName};
 use jiff::ToSpan;
@@ -51,6 +51,7 @@ impl Keeper {
         let mut rows: Vec<CocoonRow> = bench.own().map(|it| bench.row(it)).collect();
         rows.sort_by(|a, b| a.state.cmp(&b.state).then_with(|| a.cocoon.cmp(&b.cocoon)));
         let stores = bench.stores(&rows);
+        let together = bench.together(&rows);
         let cold = bench.cold(&rows);
         let alive: u32 = look.house.alive(line).get(&Stage::Cocoon).copied().unwrap_or(0);
         let numbered = rows.iter().filter(|it| it.state.is_alive()).count();
@@ -60,12 +61,13 @@ impl Keeper {
             notice: self.notice(),
             line: line.to_owned(),
             says: in_words(&rows, &stores, unnumbered, cold.is_some()),
-            first: first(&rows, &stores),
+            first: first(&rows, &stores, &together),
             cautions: cautions(&rows),
             weighed_on: rows.iter().filter_map(|it| it.last_weighed.map(|(on, _)| on)).max(),
             bring_out: bench.bring_out(cold.as_ref()),
             cocoons: rows,
             unnumbered,
+            together,
             stores,
             cold,
             rests_on: self.rests_of_cocoons(profile),
@@ -396,6 +398,21 @@ impl<'a> Bench<'a> {
             *places.entry(row.lies_in.1.as_str()).or_insert(0) += 1;
         }
         places.into_iter().filter_map(|(place, n)| self.air(place)?.in_words(self.look, place, n)).collect()
+    }
+
+    /// Boxes of the line whose cocoons were weighed together.
+    fn together(&self, rows: &[CocoonRow]) -> Vec<Together> {
+        let house = self.house();
+        let mine = |name: &str| {
+            rows.iter().any(|it| it.state.is_alive() && it.lies_in.0 == name)
+                || house
+                    .boxes
+                    .get(name)
+                    .is_some_and(|it| it.closed.is_none() && it.lines().contains(self.line))
+        };
+        let tubs = house.tubs.iter().filter(|(name, _)| mine(name));
+        tubs.filter_map(|(name, weights)| together_in_words(name, weights, &self.ask, |on| self.day(on)))
+            .collect()
     }
 
     fn day(&self, on: Date) -> String {

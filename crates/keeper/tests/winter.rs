@@ -147,3 +147,35 @@ fn a_fresh_cocoon_is_left_alone_until_the_pupa_is_hard() {
         assert!(safe <= "2025-07-26".parse().unwrap(), "harvested too soon: {}", row.cocoon);
     }
 }
+
+/// A tub weighed whole, noted as a keeper does: 43 cocoons lose 1 % in a month, then 6 % in the next.
+#[test]
+fn a_tub_weighed_whole_says_what_it_can_and_no_more() {
+    use keeper::rearing::Deed;
+    use keeper::rearing::deed::CocoonsWeighed;
+    let book = demo(Season::B, "2026-01-16");
+    let weigh = |at: &str, n: u32, together_fresh_g: f64| {
+        let deed = Deed::CocoonsWeighed(CocoonsWeighed {
+            name: "FRIDGE".to_owned(),
+            n,
+            together_fresh_g,
+            note: String::new(),
+        });
+        book.keeper.note_at(book.keeper.morning_of(at.parse().unwrap()), vec![deed], None, "test")
+    };
+    let tub = || book.keeper.cocoons("MILLRUN").unwrap().unwrap().together;
+    assert!(tub().is_empty());
+    weigh("2025-11-16", 42, 220.0).unwrap();
+    assert!(tub()[0].says.contains("a second weighing"), "{:?}", tub());
+    weigh("2025-12-16", 42, 217.8).unwrap();
+    assert!(!tub()[0].drying && (tub()[0].lost.unwrap() - 0.01).abs() < 1e-9, "{:?}", tub());
+    assert!(tub()[0].says.contains("unseen"), "{:?}", tub());
+    weigh("2026-01-16", 42, 204.7).unwrap();
+    assert!(tub()[0].drying, "{:?}", tub());
+    // Fewer cocoons are no drying.
+    let more = weigh("2026-01-16", 41, 200.0).map(|_| tub());
+    assert!(more.is_ok_and(|it| !it[0].drying && it[0].lost.is_none()));
+    for (n, grams) in [(99, 500.0), (0, 10.0), (42, -1.0), (42, f64::NAN), (42, 9_000.0)] {
+        assert!(weigh("2026-01-16", n, grams).is_err(), "{n} {grams}");
+    }
+}

@@ -25,6 +25,8 @@ pub struct House {
     pub passages: Vec<Passage>,
     /// Numbered cocoons.
     pub cocoons: BTreeMap<String, Cocoon>,
+    /// Cocoons of a box weighed together, by box.
+    pub tubs: BTreeMap<String, Vec<TubWeight>>,
     /// Named moths.
     pub moths: BTreeMap<String, Moth>,
     /// Pairings by name.
@@ -128,6 +130,17 @@ pub struct CocoonWeight {
     pub cocoon_fresh_g: f64,
     /// Where it lay, in the keeper's words; empty if that was not said.
     pub place: String,
+}
+
+/// Several cocoons of one box on the scale together.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TubWeight {
+    /// When.
+    pub on: Date,
+    /// How many.
+    pub n: u32,
+    /// Together, without the tub.
+    pub together_fresh_g: f64,
 }
 
 /// How a cocoon went.

@@ -46,6 +46,7 @@ impl Deed {
             Deed::LeafChanged(it) => &it.name,
             Deed::SetApart(it) => &it.name,
             Deed::CocoonDescribed(it) => &it.lies_in,
+            Deed::CocoonsWeighed(it) => &it.name,
             _ => return None,
         })
     }
@@ -100,6 +101,14 @@ impl Deed {
             Deed::EggsWashed(it) => format!("eggs of {} washed", it.name),
             Deed::CocoonDescribed(it) => format!("cocoon {} described", it.cocoon),
             Deed::CocoonWeighed(it) => format!("cocoon {} weighed, {} g", it.cocoon, it.cocoon_fresh_g),
+            Deed::CocoonsWeighed(it) => {
+                format!(
+                    "{} of {} weighed together, {} g",
+                    animals(it.n, Stage::Cocoon),
+                    it.name,
+                    it.together_fresh_g
+                )
+            }
             Deed::MothDescribed(it) => format!("moth {} described", it.moth),
             Deed::Paired(it) => format!("{}: {} with {}", it.pairing, it.female, it.male),
             Deed::Laid(it) => format!("{}: {} eggs laid", it.pairing, it.eggs),

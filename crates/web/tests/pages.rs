@@ -405,6 +405,7 @@ fn no_text_of_the_book_becomes_markup() {
     for it in &mut cocoons.cocoons {
         (it.cocoon, it.lot, it.sex, it.says, it.lies_in) = (h(), h(), h(), h(), (h(), h()));
     }
+    cocoons.together.iter_mut().for_each(|it| (it.name, it.says) = (h(), h()));
     cocoons.stores.iter_mut().for_each(|it| (it.place, it.says) = (h(), h()));
     let mut board = fixtures::pairings();
     (board.night, board.says, board.cautions) = (h(), h(), vec![h()]);

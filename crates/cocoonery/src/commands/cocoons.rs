@@ -43,6 +43,11 @@ fn in_json(view: &Cocoons) -> Value {
             json!({ "place": it.place, "cocoons": it.n, "says": it.says, "spells": spells, "rings": it.rings })
         })
         .collect();
+    let together: Vec<Value> = view
+        .together
+        .iter()
+        .map(|it| json!({ "box": it.name, "says": it.says, "lost_share": it.lost, "drying": it.drying }))
+        .collect();
     let cold = view.cold.as_ref().map(|it| {
         json!({
             "below_c": it.below_c, "least_d": it.least_d, "most_d": it.most_d, "needed_weeks": it.needed_weeks,
@@ -52,7 +57,7 @@ fn in_json(view: &Cocoons) -> Value {
     json!({
         "as_of": print::moment(view.now), "line": view.line, "says": view.says, "first": view.first,
         "cautions": view.cautions, "cocoons": cocoons, "unnumbered": view.unnumbered,
-        "weighed_on": view.weighed_on, "stores": stores, "cold": cold, "bring_out": view.bring_out,
+        "weighed_on": view.weighed_on, "together": together, "stores": stores, "cold": cold, "bring_out": view.bring_out,
         "rests_on": print::rests_on(&view.rests_on), "receipt": print::receipt(&view.receipt),
     })
 }
@@ -95,6 +100,9 @@ fn in_words(view: &Cocoons) -> Result<()> {
     }
     if view.unnumbered > 0 {
         out(&format!("  {} without a number", view.unnumbered))?;
+    }
+    for tub in &view.together {
+        out(&format!("  {}  {}", tub.name, tub.says))?;
     }
     for store in &view.stores {
         out(&format!("  {} ({})  {}", store.place, store.n, store.says))?;

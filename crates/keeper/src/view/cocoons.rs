@@ -24,6 +24,8 @@ pub struct Cocoons {
     pub unnumbered: u32,
     /// The last day on which any was weighed.
     pub weighed_on: Option<Date>,
+    /// Boxes whose cocoons were weighed together.
+    pub together: Vec<Together>,
     /// Where living ones lie, and whether it stayed cold there.
     pub stores: Vec<Store>,
     /// Cold received so far and what is claimed to be needed; `None` for kinds that do not rest in the cocoon.
@@ -117,6 +119,19 @@ pub struct CocoonRow {
     pub shell_ratio: Option<f64>,
     /// Days of cold it had where it lay.
     pub cold_d: Option<f64>,
+}
+
+/// Cocoons of a box that were weighed together.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Together {
+    /// The box.
+    pub name: String,
+    /// What the weighings say, in words.
+    pub says: String,
+    /// Lost since the first weighing of the same cocoons, as a share of their weight.
+    pub lost: Option<f64>,
+    /// As a whole they lose more than is usual.
+    pub drying: bool,
 }
 
 /// A place in which living cocoons lie.

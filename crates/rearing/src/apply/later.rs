@@ -3,17 +3,17 @@
 use super::Moment;
 use crate::boxes::Cohort;
 use crate::deed::{
-    AirRead, CameOut, CocoonDescribed, CocoonWeighed, EggsLeft, Laid, LeafChanged, LightTold, MothDescribed,
-    Paired, PairingTold,
+    AirRead, CameOut, CocoonDescribed, CocoonWeighed, CocoonsWeighed, EggsLeft, Laid, LeafChanged, LightTold,
+    MothDescribed, Paired, PairingTold,
 };
-use crate::house::{Cocoon, CocoonGone, CocoonWeight, House, LeafRow, Moth, Pairing};
+use crate::house::{Cocoon, CocoonGone, CocoonWeight, House, LeafRow, Moth, Pairing, TubWeight};
 use crate::refusal::Refusal;
 use crate::trail::Happened;
 use std::collections::{BTreeMap, BTreeSet};
 use terms::Stage;
 use terms::bounds::{
-    AIR_C, ANIMAL_FRESH_G, EGGS, FOREWING_MM, HUMIDITY_PERCENT, JOINED_H, LATITUDE_DEG, LEAF_FRESH_G,
-    LIGHT_H, LONGITUDE_DEG,
+    AIR_C, ANIMAL_FRESH_G, ANIMALS, EGGS, FOREWING_MM, HUMIDITY_PERCENT, JOINED_H, LATITUDE_DEG,
+    LEAF_FRESH_G, LIGHT_H, LONGITUDE_DEG,
 };
 use terms::label::label;
 
@@ -122,6 +122,20 @@ impl House {
         }
         let (cocoon_fresh_g, place) = (it.cocoon_fresh_g, it.place.clone());
         cocoon.weights.push(CocoonWeight { on: now.on, cocoon_fresh_g, place });
+        Ok(())
+    }
+
+    pub(super) fn weigh_tub(&mut self, now: Moment, it: &CocoonsWeighed) -> Result<(), Refusal> {
+        ANIMALS.check(f64::from(it.n))?;
+        let weighed = self.open_box(&it.name)?;
+        let has: u32 = weighed.cohorts.iter().filter(|it| it.stage == Stage::Cocoon).map(|it| it.n).sum();
+        if has < it.n {
+            let (name, stage, asked) = (it.name.clone(), Stage::Cocoon, it.n);
+            return Err(Refusal::NotEnough { name, stage, has, asked });
+        }
+        ANIMAL_FRESH_G.check(it.together_fresh_g / f64::from(it.n))?;
+        let weight = TubWeight { on: now.on, n: it.n, together_fresh_g: it.together_fresh_g };
+        self.tubs.entry(it.name.clone()).or_default().push(weight);
         Ok(())
     }
 

@@ -69,6 +69,7 @@ impl House {
             }
             Deed::CocoonDescribed(it) => self.describe_cocoon(now, it),
             Deed::CocoonWeighed(it) => self.weigh_cocoon(now, it),
+            Deed::CocoonsWeighed(it) => self.weigh_tub(now, it),
             Deed::CameOut(it) => self.come_out(now, it),
             Deed::MothDescribed(it) => self.describe_moth(it),
             Deed::Paired(it) => self.pair(now, it),

@@ -33,6 +33,12 @@ pub fn page(visit: &Visit, view: &Cocoons) -> Markup {
             @if view.cocoons.iter().any(|it| it.state.is_alive() && it.fellows_lost.is_some()) {
                 section { h2 { "Weight lost" } (loss_figure(view).show()) }
             }
+            @if !view.together.is_empty() {
+                section {
+                    h2 { "Weighed together" }
+                    ul.air { @for tub in &view.together { li { b { (tub.name) } @if tub.drying { (parts::caution_mark()) } span { (tub.says) } } } }
+                }
+            }
             @if let Some(cold) = &view.cold { section { h2 { "Cold so far" } p { (cold.says) } } }
             @if !view.bring_out.is_empty() { section { h2 { "Bringing out" } p { (view.bring_out) } } }
             @if !view.stores.is_empty() {
