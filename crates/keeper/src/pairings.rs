@@ -284,6 +284,7 @@ impl<'a> Board<'a> {
                 },
                 method: it.method.clone(),
                 laid: it.laid_on.iter().map(|(on, n)| (*on, *n)).collect(),
+                hatched: it.told.as_ref().and_then(|told| told.hatched),
                 hatch: hatch_in_words(it),
                 mother_check: it.told.as_ref().map_or_else(String::new, |told| told.mother_check.clone()),
             })

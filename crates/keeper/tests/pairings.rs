@@ -4,6 +4,7 @@
 mod common;
 
 use common::demo;
+use keeper::PairingNote;
 use keeper::demo::Season;
 use keeper::view::pairings::Pairings;
 use std::collections::BTreeSet;
@@ -86,4 +87,47 @@ fn of_a_packet_whose_parents_nobody_knows_it_says_so() {
     let female = board.females.iter().find(|it| !it.males.is_empty()).unwrap();
     assert_eq!(female.males[0].inbreeding, Some((0.0, 0.25)), "{:?}", female.males[0]);
     assert!(female.males[0].kinship.contains("nobody knows"), "{:?}", female.males[0]);
+}
+
+/// A night's notes as the page makes them: put together by hand, took in the morning, eggs by night, the hatch.
+#[test]
+fn a_pairing_is_noted_step_by_step_and_nothing_told_before_is_lost() {
+    let book = demo(Season::A, "2026-04-28T17:00");
+    let keeper = &book.keeper;
+    let note = |female: &str, male: &str| PairingNote {
+        id: Some(keeper.fresh_id()),
+        female: female.to_owned(),
+        male: male.to_owned(),
+        method: "by hand".to_owned(),
+        took: None,
+    };
+    let wanted = note("H-C09F", "MO-C01M");
+    let saved = keeper.note_pairing(&wanted).unwrap();
+    assert_eq!(saved.says, ["P26-2: H-C09F with MO-C01M"]);
+    // The same form sent twice is noted once.
+    assert_eq!(keeper.note_pairing(&wanted).unwrap().ids, saved.ids);
+    let row =
+        |name: &str| keeper.pairings().unwrap().noted.into_iter().find(|it| it.pairing == name).unwrap();
+    assert_eq!((row("P26-2").took, row("P26-2").method.as_str()), ("not told yet", "by hand"));
+    keeper.note_laid("P26-2", 118, None).unwrap();
+    keeper.note_hatched("P26-2", 107, None).unwrap();
+    keeper.note_took("P26-2", true, None).unwrap();
+    let row = row("P26-2");
+    assert_eq!((row.took, row.hatched, row.laid[0].1), ("took", Some(107), 118));
+    let board = keeper.pairings().unwrap();
+    assert!(board.females.is_empty(), "she lays now: {:?}", board.females);
+    assert!(board.males.iter().any(|it| it.moth == "MO-C01M" && it.used == ["P26-2"]));
+    // What cannot be is refused with a sentence, and nothing is saved.
+    let entries = keeper.entries().len();
+    for (female, male) in
+        [("H-C99F", "MO-C01M"), ("MO-C01M", "H-C09F"), ("H-C09F", "H-C05M"), ("H-C09F", " ")]
+    {
+        assert!(keeper.note_pairing(&note(female, male)).is_err(), "{female} {male}");
+    }
+    assert!(keeper.note_hatched("P26-2", 119, None).is_err());
+    assert!(keeper.note_laid("P26-9", 10, None).is_err());
+    assert_eq!(keeper.entries().len(), entries);
+    // What later entries rest on is not pulled from under them.
+    assert!(keeper.undo(saved.ids[0]).is_err());
+    assert!(keeper.note_pairing(&note("H-C09F", "wild, unknown")).is_ok());
 }

@@ -113,7 +113,13 @@ impl Deed {
             Deed::Paired(it) => format!("{}: {} with {}", it.pairing, it.female, it.male),
             Deed::Laid(it) => format!("{}: {} eggs laid", it.pairing, it.eggs),
             Deed::EggsLeft(it) => format!("{}: {} eggs {}", it.pairing, it.n, way(it.way)),
-            Deed::PairingTold(it) => format!("{}: outcome told", it.pairing),
+            Deed::PairingTold(it) => {
+                let took = it.took.map(|took| if took { "took" } else { "did not take" }.to_owned());
+                let hatched = it.hatched.map(|n| format!("{n} hatched"));
+                let told: Vec<String> = took.into_iter().chain(hatched).collect();
+                let told = if told.is_empty() { "outcome told".to_owned() } else { told.join(", ") };
+                format!("{}: {told}", it.pairing)
+            }
             Deed::Remarked(it) => it.text.clone(),
             Deed::SetAside(_) => "an entry set aside".to_owned(),
         }

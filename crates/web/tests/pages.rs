@@ -45,7 +45,10 @@ fn pages() -> Vec<(&'static str, String)> {
         ("leaf", views::leaf::page(&visit, &fixtures::leaf_page()).into_string()),
         ("odds", views::odds::page(&visit, &fixtures::odds()).into_string()),
         ("cocoons", views::cocoons::page(&visit, &fixtures::cocoons()).into_string()),
-        ("pairings", views::pairings::page(&visit, &fixtures::pairings()).into_string()),
+        (
+            "pairings",
+            views::pairings::page(&visit, &fixtures::pairings(), Uuid::nil(), &nothing, &[]).into_string(),
+        ),
         ("lines", views::lines::page(&visit, &fixtures::two_lines()).into_string()),
         ("trouble", views::trouble::page(&visit, &fixtures::trouble()).into_string()),
         (
@@ -446,7 +449,7 @@ fn no_text_of_the_book_becomes_markup() {
         ("leaf", views::leaf::page(&visit, &leaf)),
         ("odds", views::odds::page(&visit, &odds)),
         ("cocoons", views::cocoons::page(&visit, &cocoons)),
-        ("pairings", views::pairings::page(&visit, &board)),
+        ("pairings", views::pairings::page(&visit, &board, Uuid::nil(), &typed, &[])),
         ("lines", views::lines::page(&visit, &lines)),
         ("choose", views::choose::page(&visit, Here::Odds, HOSTILE, &lines, web::url::odds)),
         ("trouble", views::trouble::page(&visit, &trouble)),

@@ -125,6 +125,8 @@ pub struct PairingRow {
     pub laid: Vec<(Date, u32)>,
     /// How many hatched, with the share and its range, in words; empty while nobody has told.
     pub hatch: String,
+    /// How many hatched, if that is told.
+    pub hatched: Option<u32>,
     /// What was found in the mother under the microscope; empty if nobody looked.
     pub mother_check: String,
 }

@@ -84,6 +84,7 @@ pub fn router(keeper: Arc<Keeper>) -> Router {
         .route("/lines", get(lines::show))
         .route("/pairings", get(pairings::show))
         .route("/pairings/tonight.csv", get(pairings::tonight))
+        .route("/pairings/{deed}", post(pairings::act))
         .route("/trouble", get(trouble::show))
         .route("/trouble/losses.csv", get(trouble::losses))
         .route("/theme", post(theme::choose))

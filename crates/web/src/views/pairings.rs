@@ -1,19 +1,28 @@
 //! `/pairings`: who should meet whom tonight, and what became of earlier pairings.
 
+use super::begin::text;
 use super::layout::{Here, Page};
 use super::parts;
+use super::round_chips::{self as chips, Choice};
 use crate::csv::Table;
+use crate::typed::{Complaint, Typed};
 use crate::visit::Visit;
 use crate::words;
 use keeper::view::pairings::{Candidate, FemaleTonight, MothTonight, PairingRow, Pairings};
 use maud::{Markup, html};
+use uuid::Uuid;
 
+/// How a pairing can be tried.
+const WAYS: [&str; 4] = ["cage overnight", "by hand", "tied out for a wild male", "cage outside"];
+/// The word for a pairing of which nobody has told whether it took.
+const NOT_TOLD: &str = "not told yet";
 /// Males that stand open under a female; the others are folded away.
 const OPEN: usize = 3;
 
 /// The night, the females with their males, the others, what was noted.
 #[must_use]
-pub fn page(visit: &Visit, view: &Pairings) -> Markup {
+pub fn page(visit: &Visit, view: &Pairings, id: Uuid, typed: &Typed, complaints: &[Complaint]) -> Markup {
+    let forms = Forms { id, typed, looking: visit.looking };
     let today = view.now.date();
     Page {
         visit,
@@ -23,6 +32,7 @@ pub fn page(visit: &Visit, view: &Pairings) -> Markup {
         notice: view.notice.as_deref(),
         body: html! {
             header.page-head { h1 { "Pairing tonight" } p.question { (words::upper_first(&view.night)) } p.say.large { (view.says) } }
+            (parts::complaints(complaints))
             @if !view.hours.is_empty() {
                 section {
                     h2 { "When" }
@@ -35,13 +45,13 @@ pub fn page(visit: &Visit, view: &Pairings) -> Markup {
                     } }
                 }
             }
-            @for female in &view.females { (one_female(view, female)) }
+            @for female in &view.females { (one_female(view, female, &forms)) }
             (parts::cautions(&view.cautions))
             @if !view.laying.is_empty() { section { h2 { "Laying" } (moths(view, &view.laying)) } }
             @if !view.males.is_empty() { section { h2 { "Males alive" } (moths(view, &view.males)) } }
             @if view.unnamed > 0 { p.soft { (words::count(view.unnamed as usize, "moth", "moths")) " without a name: name moths as they come out, then they stand here too." } }
             @if !view.noted.is_empty() {
-                section { h2 { "Noted so far" } @for row in &view.noted { (noted(today, row)) } }
+                section { h2 { "Noted so far" } @for row in &view.noted { (noted(today, row, &forms)) } }
             }
             @if !view.females.is_empty() {
                 details.numbers {
@@ -56,7 +66,7 @@ pub fn page(visit: &Visit, view: &Pairings) -> Markup {
     .show()
 }
 
-fn one_female(view: &Pairings, female: &FemaleTonight) -> Markup {
+fn one_female(view: &Pairings, female: &FemaleTonight, forms: &Forms<'_>) -> Markup {
     let today = view.now.date();
     let (open, folded) = female.males.split_at(female.males.len().min(OPEN));
     let first = female.tonight.as_deref();
@@ -75,6 +85,7 @@ fn one_female(view: &Pairings, female: &FemaleTonight) -> Markup {
                     ol.reasons start=(OPEN + 1) { @for male in folded { li { (candidate(male, first)) } } }
                 }
             }
+            (forms.pair(female))
         }
     }
 }
@@ -99,7 +110,7 @@ fn moths(view: &Pairings, moths: &[MothTonight]) -> Markup {
     }
 }
 
-fn noted(today: jiff::civil::Date, row: &PairingRow) -> Markup {
+fn noted(today: jiff::civil::Date, row: &PairingRow, forms: &Forms<'_>) -> Markup {
     html! {
         dl.lots aria-label={ "Pairing " (row.pairing) } {
             div.lot { dt { (row.pairing) } dd { (row.took) } }
@@ -109,7 +120,81 @@ fn noted(today: jiff::civil::Date, row: &PairingRow) -> Markup {
             @if !row.mother_check.is_empty() { div { dt { "mother" } dd { (row.mother_check) } } }
             @if !row.hatch.is_empty() { div { dt { "hatch" } dd { (row.hatch) } } }
         }
+        (forms.later(row))
     }
+}
+
+/// The small forms of the board. Each works with scripts off and comes back with what was typed.
+struct Forms<'a> {
+    id: Uuid,
+    typed: &'a Typed,
+    looking: bool,
+}
+
+impl Forms<'_> {
+    fn hidden(&self) -> Markup {
+        let id = self.typed.get("id").map_or_else(|| self.id.to_string(), str::to_owned);
+        html! { input type="hidden" name="id" value=(id); }
+    }
+
+    /// Who was put to her, how, and whether they took.
+    fn pair(&self, female: &FemaleTonight) -> Markup {
+        let nothing = Typed::default();
+        let mine = self.typed.word("female") == female.moth.moth;
+        let typed = if mine { self.typed } else { &nothing };
+        let plain = |word: &str| Choice::new(word.to_owned(), word.to_owned());
+        let males: Vec<Choice> = female.males.iter().map(|it| plain(&it.male)).collect();
+        let ways: Vec<Choice> = WAYS.iter().map(|it| plain(it)).collect();
+        let outcomes: Vec<Choice> = [("later", "not known yet"), ("yes", "took"), ("no", "did not take")]
+            .iter()
+            .map(|(value, words)| Choice::new((*value).to_owned(), (*words).to_owned()))
+            .collect();
+        html! {
+            @if !self.looking {
+                details open[mine] {
+                    summary { "Note a pairing of " (female.moth.moth) }
+                    form.work method="post" action="/pairings/pair" {
+                        (self.hidden())
+                        input type="hidden" name="female" value=(female.moth.moth);
+                        @if !males.is_empty() { (chips::words(typed, "male", "Which male?", female.tonight.as_deref().unwrap_or(""), &males)) }
+                        (text(typed, "male_or", "Another male, in words", "", 40))
+                        (chips::words(typed, "method", "How?", WAYS[0], &ways))
+                        (chips::words(typed, "took", "Did they take?", "later", &outcomes))
+                        div.act-bar { button.go { "Note it" } }
+                    }
+                }
+            }
+        }
+    }
+
+    /// What is told of a pairing afterwards.
+    fn later(&self, row: &PairingRow) -> Markup {
+        let nothing = Typed::default();
+        let mine = self.typed.word("pairing") == row.pairing;
+        let typed = if mine { self.typed } else { &nothing };
+        let pairing = html! { (self.hidden()) input type="hidden" name="pairing" value=(row.pairing); };
+        html! {
+            @if !self.looking {
+                details open[mine] {
+                    summary { "Note more of " (row.pairing) }
+                    @if row.took == NOT_TOLD {
+                        form.work method="post" action="/pairings/took" {
+                            (pairing)
+                            div.pair { button name="took" value="yes" { "Took" } button name="took" value="no" { "Did not take" } }
+                        }
+                    }
+                    form.work method="post" action="/pairings/laid" { (pairing) (number(typed, "eggs", "Eggs found now")) button { "Note the eggs" } }
+                    @if !row.laid.is_empty() {
+                        form.work method="post" action="/pairings/hatched" { (pairing) (number(typed, "hatched", "Hatched in all")) button { "Note the hatch" } }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn number(typed: &Typed, name: &str, words: &str) -> Markup {
+    html! { label.field { span { (words) } input type="text" inputmode="numeric" autocomplete="off" name=(name) size="6" value=(typed.get(name).unwrap_or("")); } }
 }
 
 /// All possible pairs of tonight as a table.
