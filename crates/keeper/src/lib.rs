@@ -30,6 +30,7 @@ mod frame;
 mod hand_over_tests;
 mod kin;
 mod leaf_order;
+mod levers;
 mod lines;
 mod model;
 mod morning;

@@ -399,7 +399,7 @@ fn no_text_of_the_book_becomes_markup() {
     let mut odds = fixtures::odds();
     (odds.line, odds.says, odds.reasons, odds.when) = (h(), h(), vec![h()], Some(h()));
     for it in &mut odds.levers {
-        (it.what, it.caution) = (h(), h());
+        (it.what, it.caution, it.steady) = (h(), h(), h());
     }
     odds.history.iter_mut().for_each(|it| it.because = h());
     let mut cocoons = fixtures::cocoons();

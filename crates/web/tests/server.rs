@@ -336,7 +336,10 @@ fn numbers_can_be_taken_away_as_csv() {
         ("/brood/HEATH/calendar.csv", "line,stage,animal,q05,q10,q25,q50,q75,q90,q95"),
         ("/leaf/days.csv", "day,least_1_in_10_g,half_g,most_9_in_10_g"),
         ("/odds/HEATH/history.csv", "morning,chance,because"),
-        ("/odds/HEATH/levers.csv", "what,chance,better_in_100,worse_in_100,caution"),
+        (
+            "/odds/HEATH/levers.csv",
+            "what,chance,better_in_100,worse_in_100,caution,error_in_100,nights_before,nights_after,nights_error,steady",
+        ),
         ("/odds/HEATH/chance.csv", "what,low,middle,high"),
         (
             "/cocoons/HEATH/cocoons.csv",
