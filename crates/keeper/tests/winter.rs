@@ -179,3 +179,17 @@ fn a_tub_weighed_whole_says_what_it_can_and_no_more() {
         assert!(weigh("2026-01-16", n, grams).is_err(), "{n} {grams}");
     }
 }
+
+/// What rings in winter rings where a keeper looks for trouble, and only then.
+#[test]
+fn winter_rings_on_the_page_of_trouble() {
+    let trouble = |season: Season, at: &str| demo(season, at).keeper.trouble().unwrap();
+    let october = trouble(Season::A, "2025-10-15T23:59");
+    assert_eq!(october.winter.len(), 1, "{:?}", october.winter);
+    assert!(october.says.contains("cocoons of HEATH"), "{}", october.says);
+    let door = trouble(Season::B, "2026-02-02T23:59");
+    assert!(door.winter.iter().all(|(_, says)| says.contains("too warm")), "{:?}", door.winter);
+    assert_eq!(door.winter.len(), 2);
+    assert!(trouble(Season::A, "2026-03-16").winter.is_empty());
+    assert!(trouble(Season::A, "2025-06-01").winter.is_empty());
+}

@@ -433,6 +433,7 @@ fn no_text_of_the_book_becomes_markup() {
         (it.lots[0].lot, it.lots[0].parents, it.lots[0].origin) = (h(), (h(), h()), h());
     }
     let mut trouble = fixtures::trouble();
+    trouble.winter = vec![(h(), h())];
     (trouble.says, trouble.uncounted) = (h(), vec![(h(), 2)]);
     (trouble.losses[0].line, trouble.losses[0].says, trouble.losses[0].by_sign) = (h(), h(), vec![(h(), 1)]);
     for it in &mut trouble.bells {

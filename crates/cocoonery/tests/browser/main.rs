@@ -205,6 +205,7 @@ async fn every_page_fits_its_size_in_every_theme_and_is_pictured() {
 async fn winter_and_pairing_fit_their_size_in_every_theme_and_are_pictured() {
     let days = [
         ("2025-10-16", "2025-10-16T07:40", "/cocoons/HEATH", "drying out"),
+        ("2025-10-16", "2025-10-16T07:40", "/trouble", "Cocoons of HEATH"),
         ("2026-04-28T16:00", "2026-04-28T17:00", "/pairings", "H-C09F with MO-C01M"),
     ];
     for (as_of, now, page, says) in days {
