@@ -96,6 +96,9 @@ impl Keeper {
     }
 }
 
+/// The weighings of a cocoon with the place it lay at, and the same as the science wants them.
+type OnScale<'a> = (Vec<(Date, f64, &'a str)>, Vec<Weighing>);
+
 /// Everything a row of the page is made from.
 struct Bench<'a> {
     keeper: &'a Keeper,
@@ -106,7 +109,7 @@ struct Bench<'a> {
     ask: DryingAsk,
     hardens_d: f64,
     /// Weighings of every cocoon of the kind, with the place it lay at by day.
-    kin: BTreeMap<&'a str, Vec<(Date, f64, &'a str)>>,
+    kin: BTreeMap<&'a str, OnScale<'a>>,
 }
 
 impl<'a> Bench<'a> {
@@ -120,7 +123,11 @@ impl<'a> Bench<'a> {
             .cocoons
             .iter()
             .filter(|(_, it)| same_kind(&it.told.lot))
-            .map(|(name, it)| (name.as_str(), weighings(keeper, house, it, look.today())))
+            .map(|(name, it)| {
+                let days = weighings(keeper, house, it, look.today());
+                let scale = on_scale(&days);
+                (name.as_str(), (days, scale))
+            })
             .collect();
         let claim = |id: &str| claimed(keeper.library(), id);
         Bench {
@@ -147,7 +154,7 @@ impl<'a> Bench<'a> {
 
     fn row(&self, it: &Cocoon) -> CocoonRow {
         let told = &it.told;
-        let mine = self.kin.get(told.cocoon.as_str()).map_or(&[][..], Vec::as_slice);
+        let mine = self.kin.get(told.cocoon.as_str()).map_or(&[][..], |(days, _)| days.as_slice());
         let (flagged_on, now) = self.watched(&told.cocoon, mine);
         let safe_from = self.safe_from(it);
         let female_chance =
@@ -191,17 +198,16 @@ impl<'a> Bench<'a> {
     /// A cocoon on its last weighing day against those that were weighed at the same place by then.
     fn judge(&self, name: &str, mine: &[(Date, f64, &str)]) -> Watch {
         let Some((today, _, place)) = mine.last() else { return Watch::Unknown };
-        let fellows: Vec<Vec<Weighing>> = self
+        let fellows: Vec<&[Weighing]> = self
             .kin
             .iter()
             .filter(|(other, _)| **other != name)
-            .map(|(_, theirs)| {
-                let here = theirs.iter().rev().find(|it| it.0 <= *today).is_some_and(|it| it.2 == *place);
-                let until = if here { theirs.partition_point(|it| it.0 <= *today) } else { 0 };
-                on_scale(&theirs[..until])
+            .filter_map(|(_, (theirs, scale))| {
+                let until = theirs.partition_point(|it| it.0 <= *today);
+                let here = theirs[..until].last().is_some_and(|it| it.2 == *place);
+                scale.get(..until).filter(|_| here)
             })
             .collect();
-        let fellows: Vec<&[Weighing]> = fellows.iter().map(Vec::as_slice).collect();
         watch(&on_scale(mine), &fellows, &self.ask)
     }
 
