@@ -191,3 +191,42 @@ fn reckon_answers_one_figure_a_list_and_a_table_of_cases() {
     let table = reckon(&["--cases", &cases]);
     assert!(table.lines().next().unwrap().contains("computed"), "{table}");
 }
+
+/// The later year for a script: names of the keys are what others may rely on.
+#[test]
+fn cocoons_and_pairings_answer_a_script() {
+    let folder = tempfile::tempdir().unwrap();
+    let book = folder.path().join("book");
+    let made = cocoonery()
+        .args(["try", "--season", "a", "--as-of", "2026-04-28T16:00", "--no-serve", "--into"])
+        .arg(&book)
+        .output()
+        .unwrap();
+    assert!(made.status.success(), "{made:?}");
+    let json = |as_of: &str, words: &[&str]| -> serde_json::Value {
+        let output = cocoonery()
+            .arg("--book")
+            .arg(&book)
+            .args(["--as-of", as_of, "--json"])
+            .args(words)
+            .output()
+            .unwrap();
+        assert!(output.status.success(), "{words:?}: {output:?}");
+        serde_json::from_slice(&output.stdout).unwrap()
+    };
+    let lines = json("2025-10-16", &["cocoons", "HEATH"]);
+    let cocoons = lines["lines"][0]["cocoons"].as_array().unwrap();
+    let drying: Vec<&str> = cocoons
+        .iter()
+        .filter(|it| it["state"] == "drying")
+        .map(|it| it["cocoon"].as_str().unwrap())
+        .collect();
+    assert_eq!(drying, ["H-C11"]);
+    assert_eq!(cocoons[0]["flagged_on"], "2025-08-20");
+    for words in ["pairings", "pairs"] {
+        let board = json("2026-04-28T17:00", &[words]);
+        assert_eq!(board["females"][0]["female"]["moth"], "H-C09F");
+        assert_eq!(board["females"][0]["males"][0]["male"], "MO-C01M");
+        assert_eq!(board["females"][0]["males"][1]["inbreeding"]["low"], 0.25);
+    }
+}

@@ -74,6 +74,13 @@ pub const QUANTITIES: &[Quantity] = &[
     quantity("larva_length_cm", "cm", "length of a larva"),
     quantity("pupa_fresh_g", "g", "fresh weight of a pupa"),
     quantity("cocoon_fresh_g", "g", "fresh weight of a cocoon with its pupa"),
+    quantity("cocoon_loss_percent_per_month", "%", "weight that a resting cocoon loses in 30 days"),
+    quantity(
+        "cocoon_loss_cv_percent",
+        "%",
+        "spread of that loss between healthy cocoons, as coefficient of variation",
+    ),
+    quantity("pupa_hardens_d", "d", "days that a fresh pupa takes to harden"),
     quantity("shell_g", "g", "weight of a cocoon's shell"),
     quantity("shell_ratio_percent", "%", "shell weight for cocoon weight"),
     quantity("moth_fresh_g", "g", "fresh weight of a moth"),

@@ -308,7 +308,7 @@ fn place_to_name(house: &House, line: &str) -> String {
 }
 
 /// Latitude and longitude of a place, else of any other place of the house.
-fn on_earth(house: &House, place: &str) -> Option<(f64, f64)> {
+pub(crate) fn on_earth(house: &House, place: &str) -> Option<(f64, f64)> {
     let last = |place: &str| {
         let told = house.light.get(place)?;
         told.values().rev().find_map(|it| it.latitude_deg.zip(it.longitude_deg))
@@ -324,7 +324,7 @@ fn lamps_on(house: &House, place: &str, date: Date) -> Option<f64> {
 }
 
 /// The universal midnight that begins a date, as the sun wants it.
-fn universal_midnight(date: Date) -> f64 {
+pub(crate) fn universal_midnight(date: Date) -> f64 {
     crate::state::day_number(noon(date)) - 0.5
 }
 

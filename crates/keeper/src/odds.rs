@@ -3,23 +3,18 @@
 use crate::book::{Keeper, Look};
 use crate::failure::Failure;
 use crate::forecasts::{LineForecast, MODEL};
+use crate::levers::levers;
 use crate::rests;
 use crate::say;
 use crate::state::day_number;
-use crate::view::odds::{Lever, Odds, OddsThen};
+use crate::view::odds::{Odds, OddsThen};
 use jiff::ToSpan;
 use jiff::civil::Date;
 use rearing::house::Loss;
-use science::closing::{self, Never, OddsAsk, lever};
+use science::closing::{self, Never, OddsAsk};
 use science::phenology::{Moth, Quantiles, Sex};
 use terms::{Probability, Stage};
 
-/// Days by which cocoons of one sex are held back or brought on.
-const SHIFT_D: f64 = 3.0;
-/// Nights that a borrowed moth is good for.
-const BORROWED_NIGHTS: f64 = 5.0;
-/// A lever that turns fewer of a hundred seasons than this is not shown.
-const WORTH_IN_100: f64 = 0.5;
 /// How many earlier mornings the history shows.
 const HISTORY_DAYS: i64 = 60;
 /// How many of them at most.
@@ -73,7 +68,7 @@ impl Keeper {
             of_twenty: chance.of_twenty(),
             says: in_words(chance, answer.never, runs),
             reasons: reasons(&look, &made, males, females),
-            levers: self.levers(&made, ask),
+            levers: levers(&made, ask),
             history: self.history(&look, line)?,
             males,
             females,
@@ -95,63 +90,6 @@ impl Keeper {
         let ask = self.one_pair(look);
         let answer = closing::odds(&made.answer.seasons, ask);
         Probability::new(answer.probability).unwrap_or(Probability::NEVER)
-    }
-
-    fn levers(&self, made: &LineForecast, ask: OddsAsk) -> Vec<Lever> {
-        let seasons = &made.answer.seasons;
-        let (males, females) = (middle_out(made, Sex::Male), middle_out(made, Sex::Female));
-        let mut asked: Vec<(String, closing::Lever, &str)> = Vec::new();
-        let meet = |other: Option<f64>, own: Option<f64>| other.or(own).unwrap_or(made.asof_d) + 1.0;
-        asked.push((
-            "Ask the club for a male, to come when the first females are out".to_owned(),
-            closing::Lever::Borrow { sex: Sex::Male, from_d: meet(females, males), nights: BORROWED_NIGHTS },
-            "Keep new stock apart first; note its line and parents. Fresh blood also lowers inbreeding.",
-        ));
-        asked.push((
-            "Ask the club for a female, to come when the first males are out".to_owned(),
-            closing::Lever::Borrow {
-                sex: Sex::Female,
-                from_d: meet(males, females),
-                nights: BORROWED_NIGHTS,
-            },
-            "Keep new stock apart first; note its line and parents.",
-        ));
-        if made.model.winter.is_some() {
-            let by_d = -SHIFT_D;
-            asked.push((
-                "Bring the females' (heavier) cocoons out of the cold three days before the males'"
-                    .to_owned(),
-                closing::Lever::Shift { sex: Sex::Female, by_d, asof_d: made.asof_d },
-                "Needs the sexes told, or guessed from weight; a wrong guess works against you.",
-            ));
-        }
-        asked.push((
-            "Keep every box clear of disease: clean, apart, sound leaf (what that is worth at most)"
-                .to_owned(),
-            closing::Lever::NoDisease,
-            "Nobody can promise that; it shows how much hangs on it.",
-        ));
-        let mut levers: Vec<Lever> = asked
-            .into_iter()
-            .map(|(what, pull, caution)| {
-                let worth = lever(seasons, pull, ask);
-                let per_cent = |n: u32| 100.0 * f64::from(n) / f64::from(worth.after.runs.max(1));
-                Lever {
-                    what,
-                    chance: worth.after.probability,
-                    of_twenty: Probability::new(worth.after.probability)
-                        .unwrap_or(Probability::NEVER)
-                        .of_twenty(),
-                    better_in_100: per_cent(worth.better),
-                    worse_in_100: per_cent(worth.worse),
-                    caution: caution.to_owned(),
-                }
-            })
-            .collect();
-        // What changes next to nothing is no advice.
-        levers.retain(|it| it.better_in_100 >= WORTH_IN_100);
-        levers.sort_by(|a, b| b.chance.total_cmp(&a.chance));
-        levers
     }
 
     /// The odds on those earlier mornings on which something had happened, and now.
@@ -220,7 +158,7 @@ fn flying(made: &LineForecast, sex: Sex) -> (u32, u32, u32) {
 }
 
 /// When the middle moth of a sex comes out over all seasons.
-fn middle_out(made: &LineForecast, sex: Sex) -> Option<f64> {
+pub(crate) fn middle_out(made: &LineForecast, sex: Sex) -> Option<f64> {
     let seasons = &made.answer.seasons;
     let mut out: Vec<f64> = (0..seasons.runs())
         .flat_map(|run| living_moths(seasons.season(run)).filter(|it| it.sex == sex).map(|it| it.out_d))

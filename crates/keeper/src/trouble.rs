@@ -6,6 +6,7 @@ use crate::forecasts::LineForecast;
 use crate::model::stage_index;
 use crate::rests;
 use crate::say;
+use crate::view::cocoons::CocoonState;
 use crate::view::trouble::{AirOfPlace, Bell, LossesOfLine, Trouble};
 use evidence::StageName;
 use jiff::civil::Date;
@@ -55,10 +56,12 @@ impl Keeper {
             rests_on.extend(rests::on_profile(self.library(), made.profile, &parts));
         }
         let air = self.air(&look);
+        let winter = self.winter_bells(&look)?;
         Ok(Trouble {
             now: look.wall,
             notice: self.notice(),
-            says: in_words(&bells, &losses),
+            says: in_words(&bells, &losses, &winter),
+            winter,
             losses,
             bells: bells.into_iter().map(bell_in_words).collect(),
             air,
@@ -87,6 +90,19 @@ impl Keeper {
         }
         bells.sort_by(|a, b| a.chance.total_cmp(&b.chance));
         bells
+    }
+
+    /// Lines whose cocoons dry out or lie too warm.
+    fn winter_bells(&self, look: &Look) -> Result<Vec<(String, String)>, Failure> {
+        let mut bells = Vec::new();
+        for line in look.house.lines() {
+            let Some(view) = self.cocoons(&line)? else { continue };
+            let dries = view.cocoons.iter().any(|it| it.state == CocoonState::Drying);
+            if dries || view.stores.iter().any(|it| it.rings) || view.together.iter().any(|it| it.drying) {
+                bells.push((line, view.says));
+            }
+        }
+        Ok(bells)
     }
 
     fn air(&self, look: &Look) -> Vec<AirOfPlace> {
@@ -261,8 +277,12 @@ fn losses_of(look: &Look, made: &LineForecast) -> LossesOfLine {
     }
 }
 
-fn in_words(bells: &[BoxBell], losses: &[LossesOfLine]) -> String {
+fn in_words(bells: &[BoxBell], losses: &[LossesOfLine], winter: &[(String, String)]) -> String {
     match bells {
+        [] if !winter.is_empty() => {
+            let lines: Vec<String> = winter.iter().map(|(line, _)| line.clone()).collect();
+            format!("Look at the cocoons of {} first.", say::list(&lines))
+        }
         [] if losses.is_empty() => "Nobody is alive, so nothing rings.".to_owned(),
         [] => "No bell rings: no box loses more, or faster, than good boxes do.".to_owned(),
         [one] => format!("Look at box {} first: {}.", one.name, one.counted),

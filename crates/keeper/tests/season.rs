@@ -186,3 +186,28 @@ fn a_kind_without_a_profile_is_forecast_wide_and_says_so() {
     assert!(wide_h > narrow_h, "{wide_h} {narrow_h}");
     assert!(warnings.iter().any(|it| it.contains("no profile of Nemo incognita")), "{warnings:?}");
 }
+
+/// Capability 5 of the job. Before 2026-04-30 nobody has brought anything out; the females are the heavy ones.
+#[test]
+fn before_bringing_out_the_heavy_cocoons_are_to_go_about_three_days_first() {
+    let book = demo(Season::B, "2026-04-30");
+    for line in ["MILLRUN", "PINELOT"] {
+        let odds = book.keeper.odds(line).unwrap().unwrap();
+        let heavy_first =
+            odds.levers.iter().find(|it| it.what.starts_with("Bring the females' (heavier)")).unwrap();
+        assert!(
+            ["2 days", "3 days", "4 days"].iter().any(|it| heavy_first.what.contains(it)),
+            "{heavy_first:?}"
+        );
+        // The overlap before and after, on the same seasons, and told apart from nothing.
+        let (before, after) = heavy_first.nights_together;
+        assert!(after - before > 2.0 * heavy_first.nights_error && before > 0.0, "{line}: {heavy_first:?}");
+        // With two days of error it says what then.
+        assert!(heavy_first.steady.contains("two days off"), "{line}: {heavy_first:?}");
+        // The reverse is never advised beside it.
+        assert!(!odds.levers.iter().any(|it| it.what.starts_with("Hold the females'")), "{:?}", odds.levers);
+        // Ranked by what they change.
+        let change: Vec<f64> = odds.levers.iter().map(|it| it.better_in_100 - it.worse_in_100).collect();
+        assert!(change[0] >= change[change.len() - 1], "{change:?}");
+    }
+}

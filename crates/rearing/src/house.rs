@@ -25,6 +25,8 @@ pub struct House {
     pub passages: Vec<Passage>,
     /// Numbered cocoons.
     pub cocoons: BTreeMap<String, Cocoon>,
+    /// Cocoons of a box weighed together, by box.
+    pub tubs: BTreeMap<String, Vec<TubWeight>>,
     /// Named moths.
     pub moths: BTreeMap<String, Moth>,
     /// Pairings by name.
@@ -111,10 +113,34 @@ pub struct Cocoon {
     pub on: Date,
     /// Where it lies; `None` once it is gone.
     pub lies_in: Option<String>,
+    /// Every box it lay in since it was described, with the moment it came there.
+    pub lay_in: Vec<(Timestamp, String)>,
     /// How it went, if it did.
     pub gone: Option<CocoonGone>,
     /// Weighings after the first.
-    pub weights: Vec<(Date, f64)>,
+    pub weights: Vec<CocoonWeight>,
+}
+
+/// One weighing of a numbered cocoon.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CocoonWeight {
+    /// When.
+    pub on: Date,
+    /// The whole cocoon.
+    pub cocoon_fresh_g: f64,
+    /// Where it lay, in the keeper's words; empty if that was not said.
+    pub place: String,
+}
+
+/// Several cocoons of one box on the scale together.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TubWeight {
+    /// When.
+    pub on: Date,
+    /// How many.
+    pub n: u32,
+    /// Together, without the tub.
+    pub together_fresh_g: f64,
 }
 
 /// How a cocoon went.
@@ -164,6 +190,10 @@ pub struct Pairing {
     pub method: String,
     /// Eggs laid so far.
     pub eggs_laid: u32,
+    /// The same by the day on which they were found.
+    pub laid_on: BTreeMap<Date, u32>,
+    /// Hours that they stayed joined, if anybody looked.
+    pub joined_h: Option<f64>,
     /// Eggs that became a lot of this house.
     pub eggs_kept: u32,
     /// Eggs that left, by way.

@@ -46,6 +46,7 @@ impl Deed {
             Deed::LeafChanged(it) => &it.name,
             Deed::SetApart(it) => &it.name,
             Deed::CocoonDescribed(it) => &it.lies_in,
+            Deed::CocoonsWeighed(it) => &it.name,
             _ => return None,
         })
     }
@@ -100,11 +101,25 @@ impl Deed {
             Deed::EggsWashed(it) => format!("eggs of {} washed", it.name),
             Deed::CocoonDescribed(it) => format!("cocoon {} described", it.cocoon),
             Deed::CocoonWeighed(it) => format!("cocoon {} weighed, {} g", it.cocoon, it.cocoon_fresh_g),
+            Deed::CocoonsWeighed(it) => {
+                format!(
+                    "{} of {} weighed together, {} g",
+                    animals(it.n, Stage::Cocoon),
+                    it.name,
+                    it.together_fresh_g
+                )
+            }
             Deed::MothDescribed(it) => format!("moth {} described", it.moth),
             Deed::Paired(it) => format!("{}: {} with {}", it.pairing, it.female, it.male),
             Deed::Laid(it) => format!("{}: {} eggs laid", it.pairing, it.eggs),
             Deed::EggsLeft(it) => format!("{}: {} eggs {}", it.pairing, it.n, way(it.way)),
-            Deed::PairingTold(it) => format!("{}: outcome told", it.pairing),
+            Deed::PairingTold(it) => {
+                let took = it.took.map(|took| if took { "took" } else { "did not take" }.to_owned());
+                let hatched = it.hatched.map(|n| format!("{n} hatched"));
+                let told: Vec<String> = took.into_iter().chain(hatched).collect();
+                let told = if told.is_empty() { "outcome told".to_owned() } else { told.join(", ") };
+                format!("{}: {told}", it.pairing)
+            }
             Deed::Remarked(it) => it.text.clone(),
             Deed::SetAside(_) => "an entry set aside".to_owned(),
         }

@@ -14,3 +14,4 @@ pub mod numerics;
 pub mod phenology;
 pub mod smallnumbers;
 pub mod survival;
+pub mod wintering;

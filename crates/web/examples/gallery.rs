@@ -91,6 +91,8 @@ fn pages(visit: &Visit) -> Vec<(&'static str, Markup)> {
         ("brood", views::brood::page(visit, &fixtures::brood())),
         ("leaf", views::leaf::page(visit, &fixtures::leaf_page())),
         ("odds", views::odds::page(visit, &fixtures::odds())),
+        ("cocoons", views::cocoons::page(visit, &fixtures::cocoons())),
+        ("pairings", views::pairings::page(visit, &fixtures::pairings(), uuid::Uuid::nil(), &nothing, &[])),
         ("lines", views::lines::page(visit, &fixtures::lines())),
         ("trouble", views::trouble::page(visit, &fixtures::trouble())),
         (

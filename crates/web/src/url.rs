@@ -82,6 +82,12 @@ pub fn odds(line: &str) -> String {
     format!("/odds/{}", segment(line))
 }
 
+/// The page of one line's cocoons.
+#[must_use]
+pub fn cocoons(line: &str) -> String {
+    format!("/cocoons/{}", segment(line))
+}
+
 /// A path that may be gone back to: on this site, and nowhere else.
 ///
 /// ```

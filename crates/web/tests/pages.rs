@@ -44,6 +44,11 @@ fn pages() -> Vec<(&'static str, String)> {
         ("brood", views::brood::page(&visit, &fixtures::brood()).into_string()),
         ("leaf", views::leaf::page(&visit, &fixtures::leaf_page()).into_string()),
         ("odds", views::odds::page(&visit, &fixtures::odds()).into_string()),
+        ("cocoons", views::cocoons::page(&visit, &fixtures::cocoons()).into_string()),
+        (
+            "pairings",
+            views::pairings::page(&visit, &fixtures::pairings(), Uuid::nil(), &nothing, &[]).into_string(),
+        ),
         ("lines", views::lines::page(&visit, &fixtures::two_lines()).into_string()),
         ("trouble", views::trouble::page(&visit, &fixtures::trouble()).into_string()),
         (
@@ -97,8 +102,8 @@ fn every_picture_has_drawing_sentence_table_words_and_csv() {
             assert!(figure.contains(".csv\">Take these numbers as CSV</a>"), "{name}");
         }
     }
-    // Three stages, the thread, the leaf days, twenty moths, the history, the losses.
-    assert_eq!(seen, 8);
+    // Three stages, the thread, the leaf days, twenty moths, the history, the weight lost, the losses.
+    assert_eq!(seen, 9);
 }
 
 #[test]
@@ -394,15 +399,41 @@ fn no_text_of_the_book_becomes_markup() {
     let mut odds = fixtures::odds();
     (odds.line, odds.says, odds.reasons, odds.when) = (h(), h(), vec![h()], Some(h()));
     for it in &mut odds.levers {
-        (it.what, it.caution) = (h(), h());
+        (it.what, it.caution, it.steady) = (h(), h(), h());
     }
     odds.history.iter_mut().for_each(|it| it.because = h());
+    let mut cocoons = fixtures::cocoons();
+    (cocoons.line, cocoons.says, cocoons.bring_out) = (h(), h(), h());
+    (cocoons.first, cocoons.cautions) = (vec![h()], vec![h()]);
+    for it in &mut cocoons.cocoons {
+        (it.cocoon, it.lot, it.sex, it.says, it.lies_in) = (h(), h(), h(), h(), (h(), h()));
+    }
+    cocoons.together.iter_mut().for_each(|it| (it.name, it.says) = (h(), h()));
+    cocoons.stores.iter_mut().for_each(|it| (it.place, it.says) = (h(), h()));
+    let mut board = fixtures::pairings();
+    (board.night, board.says, board.cautions) = (h(), h(), vec![h()]);
+    for it in board.females.iter_mut() {
+        (it.tonight, it.options, it.tried) = (Some(h()), vec![h()], vec![h()]);
+        (it.moth.moth, it.moth.line, it.moth.says) = (h(), h(), h());
+        for he in &mut it.males {
+            (he.male, he.line, he.kinship, he.because) = (h(), h(), h(), h());
+        }
+    }
+    for it in board.males.iter_mut().chain(&mut board.laying) {
+        (it.moth, it.line, it.says, it.used, it.lives_in) = (h(), h(), h(), vec![h()], h());
+    }
+    board.hours.iter_mut().for_each(|it| (it.kind, it.says, it.sun) = (h(), h(), h()));
+    for it in &mut board.noted {
+        (it.pairing, it.female, it.male, it.method, it.hatch) = (h(), h(), h(), h(), h());
+        it.mother_check = h();
+    }
     let mut lines = fixtures::two_lines();
     for it in &mut lines.lines {
         (it.line, it.species, it.boxes, it.account) = (h(), (h(), h()), vec![h()], vec![(h(), 1)]);
         (it.lots[0].lot, it.lots[0].parents, it.lots[0].origin) = (h(), (h(), h()), h());
     }
     let mut trouble = fixtures::trouble();
+    trouble.winter = vec![(h(), h())];
     (trouble.says, trouble.uncounted) = (h(), vec![(h(), 2)]);
     (trouble.losses[0].line, trouble.losses[0].says, trouble.losses[0].by_sign) = (h(), h(), vec![(h(), 1)]);
     for it in &mut trouble.bells {
@@ -418,6 +449,8 @@ fn no_text_of_the_book_becomes_markup() {
         ("brood", views::brood::page(&visit, &brood)),
         ("leaf", views::leaf::page(&visit, &leaf)),
         ("odds", views::odds::page(&visit, &odds)),
+        ("cocoons", views::cocoons::page(&visit, &cocoons)),
+        ("pairings", views::pairings::page(&visit, &board, Uuid::nil(), &typed, &[])),
         ("lines", views::lines::page(&visit, &lines)),
         ("choose", views::choose::page(&visit, Here::Odds, HOSTILE, &lines, web::url::odds)),
         ("trouble", views::trouble::page(&visit, &trouble)),

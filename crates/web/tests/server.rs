@@ -38,6 +38,12 @@ impl House {
         House::of(folder)
     }
 
+    fn on(day: &str) -> House {
+        let folder = TempDir::new().unwrap();
+        make_book(folder.path(), Season::A, day.parse().unwrap()).unwrap();
+        House::of(folder)
+    }
+
     fn empty() -> House {
         let folder = TempDir::new().unwrap();
         keeper::make_empty_book(folder.path(), "Europe/London").unwrap();
@@ -112,7 +118,7 @@ fn unchunked(body: &str) -> String {
     out
 }
 
-const PAGES: [&str; 12] = [
+const PAGES: [&str; 14] = [
     "/",
     "/round",
     "/round/H07",
@@ -123,7 +129,9 @@ const PAGES: [&str; 12] = [
     "/brood/HEATH",
     "/leaf",
     "/odds/HEATH",
+    "/cocoons/HEATH",
     "/lines",
+    "/pairings",
     "/trouble",
 ];
 
@@ -280,6 +288,7 @@ fn what_is_not_there_says_so() {
         "/round/H99",
         "/brood/NOBODY",
         "/odds/NOBODY",
+        "/cocoons/NOBODY",
         "/nowhere",
         "/static/base.css",
         "/round/%3Cscript%3E",
@@ -327,8 +336,16 @@ fn numbers_can_be_taken_away_as_csv() {
         ("/brood/HEATH/calendar.csv", "line,stage,animal,q05,q10,q25,q50,q75,q90,q95"),
         ("/leaf/days.csv", "day,least_1_in_10_g,half_g,most_9_in_10_g"),
         ("/odds/HEATH/history.csv", "morning,chance,because"),
-        ("/odds/HEATH/levers.csv", "what,chance,better_in_100,worse_in_100,caution"),
+        (
+            "/odds/HEATH/levers.csv",
+            "what,chance,better_in_100,worse_in_100,caution,error_in_100,nights_before,nights_after,nights_error,steady",
+        ),
         ("/odds/HEATH/chance.csv", "what,low,middle,high"),
+        (
+            "/cocoons/HEATH/cocoons.csv",
+            "cocoon,lot,sex,state,spun_on,first_weighed_on,first_g,last_weighed_on,last_g,lost_percent,fellows_lost_percent,fellows,flagged_on,box,place,safe_from,shell_percent,cold_d",
+        ),
+        ("/pairings/tonight.csv", "female,male,line,inbreeding_least,inbreeding_most,for_tonight,because"),
         ("/trouble/losses.csv", "line,stage_and_sign,lost,of,good_broods_low,good_broods_high"),
     ] {
         let answer = house.get(path);
@@ -342,7 +359,7 @@ fn numbers_can_be_taken_away_as_csv() {
 #[test]
 fn one_line_is_gone_to_at_once() {
     let house = House::open();
-    for (from, to) in [("/brood", "/brood/HEATH"), ("/odds", "/odds/HEATH")] {
+    for (from, to) in [("/brood", "/brood/HEATH"), ("/odds", "/odds/HEATH"), ("/cocoons", "/cocoons/HEATH")] {
         let answer = house.get(from);
         assert_eq!((answer.status, answer.header("location")), (303, Some(to)));
     }
@@ -460,4 +477,46 @@ fn a_script_is_told_in_the_same_sentences() {
     let answer = house.send("POST", "/round/H07", &headers, "go=fed&happened=2025-04-01T07%3A00%3A00Z");
     assert!(answer.status == 422 && answer.body.contains("more than 40 days"), "{}", answer.body);
     assert_eq!(house.send("POST", "/round/H99", &headers, "go=fed").status, 404);
+}
+
+#[test]
+fn a_pairing_is_noted_on_the_board_without_scripts_and_can_be_undone() {
+    let house = House::on("2026-04-28T17:00");
+    let board = house.get("/pairings");
+    assert_eq!(board.status, 200);
+    assert!(board.body.contains("H-C09F with MO-C01M"), "{}", board.body);
+    assert!(board.body.contains("action=\"/pairings/pair\""));
+    let answer = house.post("/pairings/pair", "female=H-C09F&male=MO-C01M&male_or=&method=by+hand&took=yes");
+    assert_eq!((answer.status, answer.header("location")), (303, Some("/pairings")), "{}", answer.body);
+    let cookie = answer.header("set-cookie").unwrap().split(';').next().unwrap().to_owned();
+    let after = house.send("GET", "/pairings", &[("Cookie", &cookie)], "").body;
+    assert!(
+        after.contains("P26-2: H-C09F with MO-C01M") && after.contains("action=\"/pairings/undo\""),
+        "{after}"
+    );
+    let id = after.split("name=\"id\" value=\"").nth(1).unwrap().split('"').next().unwrap().to_owned();
+    assert_eq!(house.post("/pairings/laid", "pairing=P26-2&eggs=118").status, 303);
+    assert!(house.get("/pairings").body.contains("118 by"));
+    // What is wrong comes back with what was typed, and nothing is saved.
+    for (path, body, says) in [
+        ("/pairings/laid", "pairing=P26-2&eggs=many", "many"),
+        ("/pairings/laid", "pairing=P26-9&eggs=4", "P26-9"),
+        ("/pairings/hatched", "pairing=P26-2&hatched=500", "cannot have hatched"),
+        ("/pairings/pair", "female=H-C03F&male=H-C02M&method=by+hand", "living female is called H-C03F"),
+        ("/pairings/pair", "female=H-C09F&method=by+hand", "which male"),
+        ("/pairings/took", "pairing=P26-2", "whether they took"),
+    ] {
+        let answer = house.post(path, body);
+        assert_eq!(answer.status, 422, "{path} {body}");
+        assert!(
+            answer.body.contains(says) && answer.body.contains("Nothing was saved"),
+            "{path}: {}",
+            answer.body
+        );
+    }
+    assert_eq!(house.post("/pairings/fly", "id=1").status, 404);
+    assert_eq!(house.post("/pairings/undo", "id=1").status, 404);
+    // Eggs rest on the pairing, so it is not pulled from under them.
+    let no = house.post("/pairings/undo", &format!("id={id}"));
+    assert_eq!(no.status, 422, "{}", no.body);
 }

@@ -4,10 +4,12 @@ mod backup;
 mod bring_in;
 mod calendar;
 mod check;
+mod cocoons;
 mod leaf;
 mod lines;
 mod note;
 mod odds;
+mod pairings;
 mod print;
 mod reckon;
 mod restore;
@@ -38,6 +40,11 @@ pub(crate) enum Command {
     Leaf(leaf::Words),
     /// Whether this generation will close, and what would help
     Odds(odds::Words),
+    /// Each cocoon, and how it winters
+    Cocoons(cocoons::Words),
+    /// Who could pair tonight
+    #[command(visible_alias = "pairs")]
+    Pairings(pairings::Words),
     /// All lines with their accounts
     Lines(lines::Words),
     /// Bring a season in from its tables
@@ -65,6 +72,8 @@ pub(crate) fn run(command: &Command, global: &Global) -> Result<Exit> {
         Command::Calendar(it) => calendar::run(it, global),
         Command::Leaf(it) => leaf::run(it, global),
         Command::Odds(it) => odds::run(it, global),
+        Command::Cocoons(it) => cocoons::run(it, global),
+        Command::Pairings(it) => pairings::run(it, global),
         Command::Lines(it) => lines::run(it, global),
         Command::BringIn(it) => bring_in::run(it, global),
         Command::Check(it) => check::run(it, global),

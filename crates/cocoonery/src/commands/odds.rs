@@ -50,7 +50,9 @@ fn in_json(odds: &Odds) -> Value {
         .map(|it| {
             json!({
                 "what": it.what, "chance": it.chance, "better_in_100": it.better_in_100,
-                "worse_in_100": it.worse_in_100, "caution": it.caution,
+                "worse_in_100": it.worse_in_100, "caution": it.caution, "error_in_100": it.error_in_100,
+                "nights_before": it.nights_together.0, "nights_after": it.nights_together.1,
+                "nights_error": it.nights_error, "steady": it.steady,
             })
         })
         .collect();
@@ -80,8 +82,14 @@ fn in_words(odds: &Odds) -> Result<()> {
     }
     for lever in &odds.levers {
         out(&format!(
-            "  {:>2} of 20  {} (better in {:.0} of 100, worse in {:.0})",
-            lever.of_twenty, lever.what, lever.better_in_100, lever.worse_in_100
+            "  {:>2} of 20  {} (better in {:.0} of 100, worse in {:.0}; nights with both {:.1} instead of {:.1}) {}",
+            lever.of_twenty,
+            lever.what,
+            lever.better_in_100,
+            lever.worse_in_100,
+            lever.nights_together.1,
+            lever.nights_together.0,
+            lever.steady
         ))?;
     }
     for warning in &odds.warnings {

@@ -72,11 +72,16 @@ pub struct Bench {
 impl Bench {
     /// Serves the morning of 1 June of season A with its clock standing still, and opens a browser.
     pub async fn open(size: Size) -> Bench {
+        Bench::on("2025-06-01", "2025-06-01T07:40", size).await
+    }
+
+    /// Serves season A as it stood on another day, its clock standing still.
+    pub async fn on(as_of: &str, now: &str, size: Size) -> Bench {
         let folder = tempfile::tempdir().unwrap();
         let book = folder.path().join("book");
         let mut season = common::cocoonery();
         season
-            .args(["--as-of", "2025-06-01", "--now", "2025-06-01T07:40", "--seed", "11"])
+            .args(["--as-of", as_of, "--now", now, "--seed", "11"])
             .args(["try", "--port", "0", "--into"])
             .arg(&book);
         Bench::serve(season, folder, size).await

@@ -163,7 +163,7 @@ const MEASURE: &str = r"
     return faults;
 ";
 
-const PAGES: [&str; 15] = [
+const PAGES: [&str; 17] = [
     "/",
     "/begin",
     "/air",
@@ -177,6 +177,8 @@ const PAGES: [&str; 15] = [
     "/brood/HEATH",
     "/leaf",
     "/odds/HEATH",
+    "/cocoons/HEATH",
+    "/pairings",
     "/lines",
     "/trouble",
 ];
@@ -195,6 +197,33 @@ async fn every_page_fits_its_size_in_every_theme_and_is_pictured() {
             }
         }
         bench.close().await;
+    }
+}
+
+/// The pages of the later year, on days on which there is something on them.
+#[tokio::test]
+async fn winter_and_pairing_fit_their_size_in_every_theme_and_are_pictured() {
+    let days = [
+        ("2025-10-16", "2025-10-16T07:40", "/cocoons/HEATH", "drying out"),
+        ("2025-10-16", "2025-10-16T07:40", "/trouble", "Cocoons of HEATH"),
+        ("2026-04-28T16:00", "2026-04-28T17:00", "/pairings", "H-C09F with MO-C01M"),
+    ];
+    for (as_of, now, page, says) in days {
+        for size in [PHONE, LAPTOP] {
+            let bench = Bench::on(as_of, now, size).await;
+            for theme in [Theme::Light, Theme::Dark, Theme::Night] {
+                bench.wear(theme).await;
+                bench.visit(page).await;
+                let open: Value = bench
+                    .run("document.querySelectorAll('details').forEach(it => it.open = true); return document.body.innerText", vec![])
+                    .await;
+                assert!(open.as_str().unwrap().contains(says), "{page}");
+                let faults: Value = bench.run(MEASURE, vec![56.into(), 8.into()]).await;
+                assert_eq!(faults, serde_json::json!([]), "{page} {size:?} {theme:?}");
+                bench.picture(&format!("later{}-{}", page.replace('/', "-"), theme.word())).await;
+            }
+            bench.close().await;
+        }
     }
 }
 

@@ -5,10 +5,12 @@ pub mod air;
 pub mod begin;
 pub mod boxes;
 pub mod brood;
+pub mod cocoons;
 pub mod leaf;
 pub mod lines;
 pub mod morning;
 pub mod odds;
+pub mod pairings;
 pub mod round;
 pub mod trouble;
 

@@ -53,6 +53,14 @@ pub struct Lever {
     pub better_in_100: f64,
     /// And in how many to the bad.
     pub worse_in_100: f64,
+    /// Error of the difference of these two, by the finite number of seasons.
+    pub error_in_100: f64,
+    /// Nights of a season on which both sexes fly: as things stand, and then.
+    pub nights_together: (f64, f64),
+    /// Error of the difference of these two.
+    pub nights_error: f64,
+    /// Whether it still helps where the forecast is two days off; empty where that does not matter.
+    pub steady: String,
     /// Its price or danger, in words.
     pub caution: String,
 }

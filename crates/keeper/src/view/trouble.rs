@@ -16,6 +16,8 @@ pub struct Trouble {
     pub losses: Vec<LossesOfLine>,
     /// Boxes that ring, worst first.
     pub bells: Vec<Bell>,
+    /// Lines whose cocoons dry out or lie too warm: the line, and what the page of its cocoons says.
+    pub winter: Vec<(String, String)>,
     /// The air, by place.
     pub air: Vec<AirOfPlace>,
     /// Boxes with animals that nobody has counted for a while: name and days.

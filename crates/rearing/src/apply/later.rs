@@ -3,17 +3,17 @@
 use super::Moment;
 use crate::boxes::Cohort;
 use crate::deed::{
-    AirRead, CameOut, CocoonDescribed, CocoonWeighed, EggsLeft, Laid, LeafChanged, LightTold, MothDescribed,
-    Paired, PairingTold,
+    AirRead, CameOut, CocoonDescribed, CocoonWeighed, CocoonsWeighed, EggsLeft, Laid, LeafChanged, LightTold,
+    MothDescribed, Paired, PairingTold,
 };
-use crate::house::{Cocoon, CocoonGone, House, LeafRow, Moth, Pairing};
+use crate::house::{Cocoon, CocoonGone, CocoonWeight, House, LeafRow, Moth, Pairing, TubWeight};
 use crate::refusal::Refusal;
 use crate::trail::Happened;
 use std::collections::{BTreeMap, BTreeSet};
 use terms::Stage;
 use terms::bounds::{
-    AIR_C, ANIMAL_FRESH_G, EGGS, FOREWING_MM, HUMIDITY_PERCENT, JOINED_H, LATITUDE_DEG, LEAF_FRESH_G,
-    LIGHT_H, LONGITUDE_DEG,
+    AIR_C, ANIMAL_FRESH_G, ANIMALS, EGGS, FOREWING_MM, HUMIDITY_PERCENT, JOINED_H, LATITUDE_DEG,
+    LEAF_FRESH_G, LIGHT_H, LONGITUDE_DEG,
 };
 use terms::label::label;
 
@@ -104,6 +104,7 @@ impl House {
             told: it.clone(),
             on: now.on,
             lies_in: Some(it.lies_in.clone()),
+            lay_in: vec![(now.at, it.lies_in.clone())],
             gone: None,
             weights: Vec::new(),
         };
@@ -119,7 +120,22 @@ impl House {
             let (what, name, now) = ("cocoon", it.cocoon.clone(), "gone".to_owned());
             return Err(Refusal::AnimalElsewhere { what, name, now });
         }
-        cocoon.weights.push((now.on, it.cocoon_fresh_g));
+        let (cocoon_fresh_g, place) = (it.cocoon_fresh_g, it.place.clone());
+        cocoon.weights.push(CocoonWeight { on: now.on, cocoon_fresh_g, place });
+        Ok(())
+    }
+
+    pub(super) fn weigh_tub(&mut self, now: Moment, it: &CocoonsWeighed) -> Result<(), Refusal> {
+        ANIMALS.check(f64::from(it.n))?;
+        let weighed = self.open_box(&it.name)?;
+        let has: u32 = weighed.cohorts.iter().filter(|it| it.stage == Stage::Cocoon).map(|it| it.n).sum();
+        if has < it.n {
+            let (name, stage, asked) = (it.name.clone(), Stage::Cocoon, it.n);
+            return Err(Refusal::NotEnough { name, stage, has, asked });
+        }
+        ANIMAL_FRESH_G.check(it.together_fresh_g / f64::from(it.n))?;
+        let weight = TubWeight { on: now.on, n: it.n, together_fresh_g: it.together_fresh_g };
+        self.tubs.entry(it.name.clone()).or_default().push(weight);
         Ok(())
     }
 
@@ -208,6 +224,8 @@ impl House {
             took: it.took,
             method: it.method.clone(),
             eggs_laid: 0,
+            laid_on: BTreeMap::new(),
+            joined_h: it.joined_h,
             eggs_kept: 0,
             eggs_left: BTreeMap::new(),
             told: None,
@@ -216,9 +234,11 @@ impl House {
         Ok(())
     }
 
-    pub(super) fn lay(&mut self, it: &Laid) -> Result<(), Refusal> {
+    pub(super) fn lay(&mut self, now: Moment, it: &Laid) -> Result<(), Refusal> {
         EGGS.check(f64::from(it.eggs))?;
-        self.pairing_mut(&it.pairing)?.eggs_laid += it.eggs;
+        let pairing = self.pairing_mut(&it.pairing)?;
+        pairing.eggs_laid += it.eggs;
+        *pairing.laid_on.entry(now.on).or_insert(0) += it.eggs;
         Ok(())
     }
 

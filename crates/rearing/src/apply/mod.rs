@@ -69,10 +69,11 @@ impl House {
             }
             Deed::CocoonDescribed(it) => self.describe_cocoon(now, it),
             Deed::CocoonWeighed(it) => self.weigh_cocoon(now, it),
+            Deed::CocoonsWeighed(it) => self.weigh_tub(now, it),
             Deed::CameOut(it) => self.come_out(now, it),
             Deed::MothDescribed(it) => self.describe_moth(it),
             Deed::Paired(it) => self.pair(now, it),
-            Deed::Laid(it) => self.lay(it),
+            Deed::Laid(it) => self.lay(now, it),
             Deed::EggsLeft(it) => self.lose_eggs(it),
             Deed::PairingTold(it) => self.tell_pairing(it),
             Deed::Remarked(it) => {
@@ -259,6 +260,7 @@ impl House {
         for name in &it.animals {
             if let Some(cocoon) = self.cocoons.get_mut(name) {
                 cocoon.lies_in = Some(it.into.clone());
+                cocoon.lay_in.push((now.at, it.into.clone()));
             }
             if let Some(moth) = self.moths.get_mut(name) {
                 moth.lives_in = Some(it.into.clone());

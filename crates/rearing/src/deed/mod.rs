@@ -9,7 +9,10 @@ mod year;
 
 pub use daily::{AirRead, Counted, Found, LeafChanged, Left, LightTold, Remarked, SetApart, SetAside};
 pub use house::{BoxClosed, BoxNote, BoxOpened, LotReceived, Moulted, Moved, ShelfOrdered};
-pub use year::{CameOut, CocoonDescribed, CocoonWeighed, EggsLeft, Laid, MothDescribed, Paired, PairingTold};
+pub use year::{
+    CameOut, CocoonDescribed, CocoonWeighed, CocoonsWeighed, EggsLeft, Laid, MothDescribed, Paired,
+    PairingTold,
+};
 
 use serde::{Deserialize, Serialize};
 use terms::Stage;
@@ -113,6 +116,8 @@ pub enum Deed {
     CocoonDescribed(CocoonDescribed),
     /// A cocoon was weighed.
     CocoonWeighed(CocoonWeighed),
+    /// All cocoons of a box were weighed together.
+    CocoonsWeighed(CocoonsWeighed),
     /// A moth was looked at.
     MothDescribed(MothDescribed),
     /// A female and a male were put together.

@@ -76,6 +76,21 @@ pub struct CocoonWeighed {
     pub place: String,
 }
 
+/// See [`super::Deed::CocoonsWeighed`].
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct CocoonsWeighed {
+    /// The box or tub.
+    #[serde(rename = "box")]
+    pub name: String,
+    /// How many cocoons lay on the scale.
+    pub n: u32,
+    /// What they weighed together, without the tub.
+    pub together_fresh_g: f64,
+    /// Free text.
+    #[serde(default)]
+    pub note: String,
+}
+
 /// See [`super::Deed::MothDescribed`].
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct MothDescribed {

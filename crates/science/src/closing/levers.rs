@@ -132,7 +132,7 @@ fn judge(runs: usize, before: impl Fn(usize) -> bool, after: impl Fn(usize) -> b
 }
 
 /// The moths of a season with the lever pulled.
-fn changed(season: &[Moth], lever: Lever) -> Vec<Moth> {
+pub(super) fn changed(season: &[Moth], lever: Lever) -> Vec<Moth> {
     let own = season.iter().copied().filter(is_own);
     match lever {
         Lever::Borrow { sex, from_d, nights } => {

@@ -2,11 +2,15 @@
 //! would raise it.
 
 mod levers;
+mod nights_left;
 mod odds;
+mod overlap;
 mod pairs;
 
 pub use levers::{Comparison, Lever, compare, lever};
+pub use nights_left::{NightsLeft, nights_left};
 pub use odds::{Never, Odds, OddsAsk, odds};
+pub use overlap::{Overlap, overlap};
 
 use crate::dice::{Dice, Purpose};
 use crate::phenology::{Moth, Seasons, Sex};

@@ -17,6 +17,11 @@ impl Evenings {
         Evenings { first, last: last.saturating_sub(1) }
     }
 
+    /// First and last evening; the last lies before the first where there is none.
+    pub(super) fn span(&self) -> (i64, i64) {
+        (self.first, self.last)
+    }
+
     fn meets(&self, other: &Evenings) -> bool {
         self.first.max(other.first) <= self.last.min(other.last)
     }

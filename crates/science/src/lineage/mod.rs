@@ -4,6 +4,7 @@ mod effective_size;
 mod founders;
 mod inbreeding;
 mod kinship;
+mod mates;
 
 pub use effective_size::{
     effective_size, effective_size_exact, effective_size_from_families, effective_size_over_generations,
@@ -15,3 +16,4 @@ pub use founders::{
 };
 pub use inbreeding::{Parents, inbreeding};
 pub use kinship::{kinship, kinship_z};
+pub use mates::best_mates;

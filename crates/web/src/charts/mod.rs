@@ -13,6 +13,7 @@ pub mod losses;
 pub mod moths;
 pub mod strip;
 pub mod turns;
+pub mod weight_loss;
 
 use crate::csv::Table;
 use maud::{Markup, html};

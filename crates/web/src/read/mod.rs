@@ -6,5 +6,6 @@ pub mod boxes;
 pub mod light;
 pub mod numbers;
 pub mod outbox;
+pub mod pairing;
 pub mod round;
 pub mod slip;

@@ -4,11 +4,13 @@ pub mod air;
 pub mod begin;
 pub mod boxes;
 pub mod brood;
+pub mod cocoons;
 pub mod leaf;
 pub mod lines;
 pub mod morning;
 pub mod odds;
 pub mod outbox;
+pub mod pairings;
 pub mod round;
 pub mod season;
 pub mod statics;
@@ -76,7 +78,13 @@ pub fn router(keeper: Arc<Keeper>) -> Router {
         .route("/odds/{line}/chance.csv", get(odds::chance))
         .route("/odds/{line}/levers.csv", get(odds::levers))
         .route("/odds/{line}/history.csv", get(odds::history))
+        .route("/cocoons", get(cocoons::choose))
+        .route("/cocoons/{line}", get(cocoons::show))
+        .route("/cocoons/{line}/cocoons.csv", get(cocoons::table))
         .route("/lines", get(lines::show))
+        .route("/pairings", get(pairings::show))
+        .route("/pairings/tonight.csv", get(pairings::tonight))
+        .route("/pairings/{deed}", post(pairings::act))
         .route("/trouble", get(trouble::show))
         .route("/trouble/losses.csv", get(trouble::losses))
         .route("/theme", post(theme::choose))

@@ -18,7 +18,7 @@ pub fn page(visit: &Visit, view: &Lines) -> Markup {
         body: html! {
             header.page-head { h1 { "The lines of the house" } }
             @if view.lines.is_empty() { p.say { "There is no line in the book yet." } }
-            p { a.pick href="/begin" { "Begin with new animals" } }
+            p.ways-on { a.pick href="/begin" { "Begin with new animals" } a.pick href="/pairings" { "Pairing tonight" } }
             @for line in &view.lines { (one_line(view, line)) }
         },
     }
@@ -35,7 +35,7 @@ fn one_line(view: &Lines, line: &Line) -> Markup {
             @if !line.boxes.is_empty() {
                 p.boxes { @for name in &line.boxes { a href=(url::round(name)) { (name) } " " } }
             }
-            p.ways-on { a.pick href=(url::brood(&line.line)) { "The season" } a.pick href=(url::odds(&line.line)) { "The odds" } }
+            p.ways-on { a.pick href=(url::brood(&line.line)) { "The season" } a.pick href=(url::odds(&line.line)) { "The odds" } a.pick href=(url::cocoons(&line.line)) { "The cocoons" } }
             (lots(view, line))
         }
     }

@@ -79,9 +79,23 @@ fn one_lever(view: &Odds, index: usize, lever: &Lever) -> Markup {
                 "Then " b { (lever.of_twenty) " of 20" } @if same { ", as now" } @else { " instead of " (view.of_twenty) }
                 ". Of 100 possible seasons better in " (whole(lever.better_in_100)) ", worse in " (whole(lever.worse_in_100)) "."
             }
+            p.soft {
+                "The difference is " (signed(lever.better_in_100 - lever.worse_in_100)) " in 100, give or take " (words::plain(2.0 * lever.error_in_100, 1)) ". "
+                "Nights with both sexes: " (words::plain(lever.nights_together.0, 1)) " now, " (words::plain(lever.nights_together.1, 1)) " then. "
+                (lever.steady)
+            }
             (turns::draw(&format!("lever-{index}"), &lever.what, lever.better_in_100, lever.worse_in_100))
             @if !lever.caution.is_empty() { p.caution { (parts::caution_mark()) span { span.away { "Caution: " } (lever.caution) } } }
         }
+    }
+}
+
+/// A difference with its sign.
+fn signed(number: f64) -> String {
+    if number.is_finite() {
+        format!("{}{}", if number > 0.0 { "+" } else { "" }, words::plain(number, 1))
+    } else {
+        "not known".to_owned()
     }
 }
 
@@ -149,7 +163,18 @@ pub fn chance(view: &Odds) -> Table {
 #[must_use]
 pub fn levers(view: &Odds) -> Table {
     Table {
-        head: vec!["what", "chance", "better_in_100", "worse_in_100", "caution"],
+        head: vec![
+            "what",
+            "chance",
+            "better_in_100",
+            "worse_in_100",
+            "caution",
+            "error_in_100",
+            "nights_before",
+            "nights_after",
+            "nights_error",
+            "steady",
+        ],
         rows: view
             .levers
             .iter()
@@ -160,6 +185,11 @@ pub fn levers(view: &Odds) -> Table {
                     share(it.better_in_100),
                     share(it.worse_in_100),
                     it.caution.clone(),
+                    share(it.error_in_100),
+                    share(it.nights_together.0),
+                    share(it.nights_together.1),
+                    share(it.nights_error),
+                    it.steady.clone(),
                 ]
             })
             .collect(),

@@ -21,6 +21,13 @@ pub fn page(visit: &Visit, view: &Trouble) -> Markup {
         body: html! {
             header.page-head { h1 { "Is something wrong?" } p.say.large { (view.says) } }
             @for bell in &view.bells { (one_bell(bell)) }
+            @for (line, says) in &view.winter {
+                section.bell-card aria-label={ "Bell for the cocoons of " (line) } {
+                    h2 { (crate::glyph::sign("trouble")) "Cocoons of " (line) }
+                    p.say { (says) }
+                    p { a.pick href=(url::cocoons(line)) { "What to do first" } }
+                }
+            }
             section {
                 h2 { "Losses" }
                 @for (index, line) in view.losses.iter().enumerate() {

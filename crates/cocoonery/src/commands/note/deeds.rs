@@ -1,11 +1,13 @@
 //! From the words of `note` to deeds, where no round of a box is made.
 
-use super::words::{Air, Cocoon, Laid, Leaf, Light, Lost, Onward, Open, Out, Pair, Received, Remark, Weigh};
+use super::words::{
+    Air, Cocoon, Laid, Leaf, Light, Lost, Onward, Open, Out, Pair, Received, Remark, Weigh, WeighTub,
+};
 use crate::exit::BadWords;
 use anyhow::Result;
 use keeper::rearing::deed::{
-    AirRead, BoxOpened, CameOut, CocoonDescribed, CocoonWeighed, Laid as EggsLaid, Left, LightTold,
-    LotReceived, Moulted, Move, Moved, Paired, Remarked,
+    AirRead, BoxOpened, CameOut, CocoonDescribed, CocoonWeighed, CocoonsWeighed, Laid as EggsLaid, Left,
+    LightTold, LotReceived, Moulted, Move, Moved, Paired, Remarked,
 };
 use keeper::rearing::{Deed, Way};
 use keeper::view::round::{MovedOn, RoundNote};
@@ -131,6 +133,11 @@ pub(super) fn cocoon(it: &Cocoon) -> Deed {
 pub(super) fn weighed(it: &Weigh) -> Deed {
     let (cocoon, place) = (it.cocoon.clone(), it.place.clone());
     Deed::CocoonWeighed(CocoonWeighed { cocoon, cocoon_fresh_g: it.grams, place })
+}
+
+pub(super) fn weighed_together(it: &WeighTub) -> Deed {
+    let (name, note) = (it.name.clone(), String::new());
+    Deed::CocoonsWeighed(CocoonsWeighed { name, n: it.n, together_fresh_g: it.grams, note })
 }
 
 pub(super) fn paired(it: &Pair) -> Deed {

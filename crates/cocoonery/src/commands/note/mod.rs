@@ -56,6 +56,7 @@ fn note(keeper: &Keeper, what: &What) -> Result<Saved> {
         What::Open(it) => one(keeper, deeds::opened(it)),
         What::Cocoon(it) => one(keeper, deeds::cocoon(it)),
         What::Weigh(it) => one(keeper, deeds::weighed(it)),
+        What::WeighTub(it) => one(keeper, deeds::weighed_together(it)),
         What::Pair(it) => one(keeper, deeds::paired(it)),
         What::Laid(it) => one(keeper, deeds::laid(it)),
         What::Air(it) => one(keeper, deeds::air(it)),

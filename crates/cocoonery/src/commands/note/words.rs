@@ -60,6 +60,8 @@ pub(crate) enum What {
     Cocoon(Cocoon),
     /// A cocoon weighed: note weigh H-C01 1.11
     Weigh(Weigh),
+    /// All cocoons of a tub weighed together: note weigh-tub FRIDGE 43 228.4
+    WeighTub(WeighTub),
     /// Put together: note pair P26-1 H-C10F H-C05M --took
     Pair(Pair),
     /// Eggs laid: note laid P26-1 97
@@ -261,6 +263,18 @@ pub(crate) struct Weigh {
     /// Where it lay
     #[arg(long, default_value = "")]
     pub place: String,
+}
+
+/// See [`What::WeighTub`].
+#[derive(Debug, clap::Args)]
+pub(crate) struct WeighTub {
+    /// The box or tub
+    #[arg(value_name = "BOX")]
+    pub name: String,
+    /// How many cocoons
+    pub n: u32,
+    /// Together, in grams, without the tub
+    pub grams: f64,
 }
 
 /// See [`What::Pair`].
