@@ -48,7 +48,11 @@ impl Dice {
             }
             let cube = v * v * v;
             let u = self.unit();
-            if libm::log(u) < 0.5 * z * z + d - d * cube + d * libm::log(cube) {
+            // The squeeze of the same paper takes nearly all without a logarithm, and never one that it would refuse.
+            let square = z * z;
+            if u < 1.0 - 0.0331 * square * square
+                || libm::log(u) < 0.5 * z * z + d - d * cube + d * libm::log(cube)
+            {
                 return d * cube;
             }
         }

@@ -240,11 +240,16 @@ impl Simulator<'_> {
             lying_over: 0.0,
             resting: None,
         });
+        let mut boxes: Vec<Scope> = scopes.collect();
+        let only_box = (0..self.animals()).find(|it| !self.is_spare(*it)).map(|it| self.box_index(it));
+        if boxes.is_empty() && only_box.is_some() {
+            boxes.push(Scope { box_index: only_box, ..brood.clone() });
+        }
         Forecast {
             asof_d: self.clocks().asof_d(),
             ask: self.ask(),
             brood,
-            boxes: scopes.collect(),
+            boxes,
             seasons: all.seasons,
             learned,
             warnings,
@@ -310,7 +315,7 @@ impl Part {
                 spare: simulator.spare_number(animal),
             })
         });
-        self.seasons.push(moths.collect::<Vec<_>>());
+        self.seasons.push(moths);
         self.unfinished += unfinished;
     }
 }

@@ -3,14 +3,14 @@
 use super::brood::{Group, Living, LivingFault, Window};
 use super::clocks::Clocks;
 use super::diapause::Diapause;
-use super::life::Run;
+use super::life::{Run, Tail, new_moth};
 use super::lives::Lives;
 use super::model::{BroodModel, ModelFault, Sex, StageModel};
 use super::pace::{PaceBelief, log_variance};
 use super::particles::{Evidence, Particles};
 use super::resting::{Resting, ends_as_pupa};
 use super::stories::{Cohort, Given, Told, tell};
-use crate::dice::{Dice, Purpose};
+use crate::dice::{Dice, DiceBox, NormalTable, Purpose};
 
 /// How much is simulated, and with which dice.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -93,6 +93,7 @@ pub struct Simulator<'a> {
     told: Option<Told>,
     resting: Option<Diapause>,
     spread: Vec<f64>,
+    new_moth: [Tail; 2],
     boxes: usize,
     alive_from_d: f64,
 }
@@ -104,6 +105,7 @@ pub struct Bench {
     pub lives: Lives,
     shocks: Vec<Vec<f64>>,
     log_survival: Vec<f64>,
+    survival: Vec<f64>,
     spread: Vec<f64>,
 }
 
@@ -167,6 +169,7 @@ impl<'a> Simulator<'a> {
             told,
             resting,
             spread,
+            new_moth: new_moth(&model.moth_nights),
             boxes,
             alive_from_d,
         })
@@ -232,6 +235,7 @@ impl<'a> Simulator<'a> {
             lives: Lives::new(self.animals.len(), self.model.stages.len()),
             shocks: vec![Vec::new(); self.boxes],
             log_survival: Vec::with_capacity(self.model.stages.len()),
+            survival: Vec::with_capacity(self.model.stages.len()),
             spread: Vec::with_capacity(self.model.stages.len()),
         }
     }
@@ -261,20 +265,26 @@ impl<'a> Simulator<'a> {
             }
         }
         self.hit_boxes(number, &mut bench.shocks);
-        let Bench { lives, shocks, log_survival, spread } = bench;
+        let Bench { lives, shocks, log_survival, survival, spread } = bench;
+        survival.clear();
+        survival.extend(log_survival.iter().map(|it| libm::exp(*it)));
         let scene = Run {
             model: self.model,
             clocks: self.clocks,
             factor,
             future: lives.future,
             log_survival,
+            survival,
             spread,
+            table: NormalTable::get(),
+            new_moth: self.new_moth,
             spring: self.particles.spring(at),
             resting: self.resting_in(at, number),
             shocks,
         };
+        let dice_box = DiceBox::of(seed, Purpose::Animal, number);
         for (place, it) in self.animals.iter().enumerate() {
-            let mut dice = Dice::of(seed, Purpose::Animal, number, place as u64);
+            let mut dice = dice_box.dice(place as u64);
             let alive_d = match it.source {
                 Source::Entered { stage, window, seen_d } => {
                     scene.entered(stage, (window, seen_d), it.sex, &mut dice, lives, place);

@@ -105,6 +105,22 @@ impl Scope {
 /// Entries kept for the pooled distribution of one stage: its quantiles are then good to a fiftieth of a spread.
 const POOLED: usize = 16_384;
 
+/// Up to so many entries are put in order; of more only the middle is sought.
+const SORTED: usize = 20;
+
+/// Sorts a few numbers by insertion; none of them is not a number.
+fn put_in_order(few: &mut [f64]) {
+    for next in 1..few.len() {
+        let number = few[next];
+        let mut place = next;
+        while place > 0 && few[place - 1] > number {
+            few[place] = few[place - 1];
+            place -= 1;
+        }
+        few[place] = number;
+    }
+}
+
 /// What one thread has counted for one scope.
 #[derive(Debug, Clone, Default)]
 struct Counted {
@@ -133,7 +149,7 @@ pub(super) struct Tally {
 }
 
 impl Tally {
-    /// One for the brood, then one for each box that holds an animal.
+    /// One for the brood, then one for each box that holds an animal, where there are two or more of them.
     pub(super) fn all(simulator: &Simulator<'_>) -> Vec<Tally> {
         let own: Vec<usize> = (0..simulator.animals()).filter(|it| !simulator.is_spare(*it)).collect();
         let mut boxes: Vec<usize> = own.iter().map(|it| simulator.box_index(*it)).collect();
@@ -142,6 +158,10 @@ impl Tally {
         let within =
             |wanted: usize| own.iter().copied().filter(|it| simulator.box_index(*it) == wanted).collect();
         let mut all = vec![Tally::new(simulator, None, own.clone())];
+        if boxes.len() == 1 {
+            // The one box is the brood: its answer is copied, not counted again.
+            return all;
+        }
         all.extend(boxes.iter().map(|it| Tally::new(simulator, Some(*it), within(*it))));
         all
     }
@@ -236,8 +256,8 @@ impl Tally {
             let here = mean(&counted.here);
             if here > 0.0 {
                 let asleep = mean(&counted.asleep);
-                if let (true, Some(sleepers)) = (asleep > 0.0, Quantiles::of(&mut counted.asleep)) {
-                    let until = Quantiles::of(&mut counted.until);
+                if let (true, Some(sleepers)) = (asleep > 0.0, Quantiles::pick(&mut counted.asleep)) {
+                    let until = Quantiles::pick(&mut counted.until);
                     scope.moult.push(MoultNow {
                         stage,
                         share: asleep / here,
@@ -248,7 +268,7 @@ impl Tally {
                         until_q90_d: until.map_or(f64::NAN, |it| it.q90),
                     });
                 }
-                if let Some(it) = Quantiles::of(&mut counted.here) {
+                if let Some(it) = Quantiles::pick(&mut counted.here) {
                     scope.now.push(StageCount { stage, mean: here, q10: it.q10, q90: it.q90 });
                 }
             }
@@ -265,7 +285,19 @@ impl Counted {
         if pooled {
             self.pooled.extend_from_slice(at_d);
         }
-        at_d.sort_unstable_by(f64::total_cmp);
+        if at_d.len() > SORTED {
+            // Only the ends and the middle are read.
+            at_d.select_nth_unstable_by(at_d.len() / 2, f64::total_cmp);
+            let half = at_d.len() / 2;
+            let (below, above) = at_d.split_at(half);
+            let low = below.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+            let middle = if at_d.len() % 2 == 1 { above[0] } else { quantile(&[low, above[0]], 0.5) };
+            self.first.push(below.iter().copied().fold(f64::INFINITY, f64::min));
+            self.last.push(above.iter().copied().fold(f64::NEG_INFINITY, f64::max));
+            self.middle.push(middle);
+            return;
+        }
+        put_in_order(at_d);
         if let (Some(first), Some(last)) = (at_d.first(), at_d.last()) {
             self.first.push(*first);
             self.last.push(*last);
@@ -295,14 +327,14 @@ impl Counted {
         let entering = Quantiles::of(&mut self.pooled)?;
         Some(StageEntry {
             stage,
-            first: Quantiles::of(&mut self.first)?,
-            middle: Quantiles::of(&mut self.middle)?,
-            last: Quantiles::of(&mut self.last)?,
+            first: Quantiles::pick(&mut self.first)?,
+            middle: Quantiles::pick(&mut self.middle)?,
+            last: Quantiles::pick(&mut self.last)?,
             entering,
             dots_20_d: dots(&self.pooled, 20),
             dots_50_d: dots(&self.pooled, 50),
             reach_share,
-            reach: Quantiles::of(&mut self.reach)?,
+            reach: Quantiles::pick(&mut self.reach)?,
             any_reach_share,
         })
     }
@@ -350,9 +382,9 @@ impl RestingTally {
         let mean = self.share.iter().sum::<f64>() / self.share.len().max(1) as f64;
         let [going_on, after_rest] = self.moths;
         Some(RestingShare {
-            share: Quantiles::of(&mut self.share)?,
+            share: Quantiles::pick(&mut self.share)?,
             mean,
-            n: Quantiles::of(&mut self.n)?,
+            n: Quantiles::pick(&mut self.n)?,
             going_on: going_on.entry(moth, animals),
             after_rest: after_rest.entry(moth, animals),
         })
