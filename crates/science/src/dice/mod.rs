@@ -38,6 +38,8 @@ pub enum Purpose {
     Story,
     /// Which pupae rest and which go on.
     Rest,
+    /// Cohorts that are lived side by side.
+    Census,
     /// Anything else; tests and single-purpose callers.
     Other,
 }
@@ -56,6 +58,7 @@ impl Purpose {
             Purpose::Other => 8,
             Purpose::Story => 9,
             Purpose::Rest => 10,
+            Purpose::Census => 11,
         }
     }
 }
@@ -128,6 +131,12 @@ impl Dice {
         // The half step keeps 0 and 1 out, so that logarithms and quantiles stay finite.
         let steps = (self.source.next_u64() >> 12) as f64 + 0.5;
         steps * (1.0 / 4_503_599_627_370_496.0)
+    }
+
+    /// Sixty-four even bits.
+    #[inline]
+    pub(crate) fn bits(&mut self) -> u64 {
+        self.source.next_u64()
     }
 
     /// A standard normal number, one uniform each, by the inverse distribution.
