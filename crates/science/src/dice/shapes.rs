@@ -1,6 +1,6 @@
 //! Distributions made from uniform numbers: truncated normal, gamma, beta.
 
-use super::{Dice, inverse_normal, normal_upper};
+use super::{Dice, NormalTable, inverse_normal, normal_upper};
 
 impl Dice {
     /// A standard normal number, given that it lies above `lower`.
@@ -40,8 +40,9 @@ impl Dice {
         }
         let d = shape - 1.0 / 3.0;
         let c = 1.0 / (9.0 * d).sqrt();
+        let table = NormalTable::get();
         loop {
-            let z = self.normal();
+            let z = self.quick_normal(table);
             let v = 1.0 + c * z;
             if v <= 0.0 {
                 continue;

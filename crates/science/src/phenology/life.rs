@@ -121,10 +121,11 @@ impl Run<'_> {
         } else {
             f64::NEG_INFINITY
         };
-        let z = dice.normal_above(lower);
+        // Upside down where nothing is known, as the truncated one is drawn.
+        let z = if lower < -8.0 { -dice.quick_normal(self.table) } else { dice.normal_above(lower) };
         let rho = self.model.rank_correlation;
-        let u = rho.sqrt() * z + (1.0 - rho).sqrt() * dice.normal();
-        let need = (middle * libm::exp(spread * z - 0.5 * spread * spread)).max(done);
+        let u = rho.sqrt() * z + (1.0 - rho).sqrt() * dice.quick_normal(self.table);
+        let need = (middle * quick_exp(spread * z - 0.5 * spread * spread)).max(done);
         self.rest_of_life(
             &Start { stage, alive_d: seen_d, entered_d, need, done, u },
             sex,
@@ -257,7 +258,7 @@ impl Run<'_> {
             };
             // Comes through what is left of the stage with the stage's survival to the power of that share.
             let through =
-                if first { libm::exp(self.log_survival[stage] * left) } else { self.survival[stage] };
+                if first { quick_exp(self.log_survival[stage] * left) } else { self.survival[stage] };
             if luck > through {
                 // Given death, the luck is even over what is left, and so is the instant.
                 let part = (luck - through) / (1.0 - through);
@@ -303,8 +304,8 @@ impl Run<'_> {
         let mut left_d = lives.entry(animal)[stage];
         for earlier in (0..stage).rev() {
             let spread = self.spread[earlier];
-            let z = rho.sqrt() * u + (1.0 - rho).sqrt() * dice.normal();
-            let need = self.middle_need(earlier, sex) * libm::exp(spread * z - 0.5 * spread * spread);
+            let z = rho.sqrt() * u + (1.0 - rho).sqrt() * dice.quick_normal(self.table);
+            let need = self.middle_need(earlier, sex) * quick_exp(spread * z - 0.5 * spread * spread);
             let began = self.clocks.units_at(earlier, self.future, left_d) - need;
             left_d = self.clocks.when_before(earlier, began).min(left_d);
             lives.entry_mut(animal)[earlier] = left_d;

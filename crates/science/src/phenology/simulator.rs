@@ -94,6 +94,8 @@ pub struct Simulator<'a> {
     resting: Option<Diapause>,
     spread: Vec<f64>,
     new_moth: [Tail; 2],
+    /// For each stage whether any animal was last seen in it.
+    begun: Vec<bool>,
     boxes: usize,
     alive_from_d: f64,
 }
@@ -137,6 +139,8 @@ impl<'a> Simulator<'a> {
         let cohorts: Vec<Cohort> = watched.chain(tracked).collect();
         let animals = animals(living, &cohorts, clocks.asof_d());
         let boxes = animals.iter().map(|it| it.box_index + 1).max().unwrap_or(0);
+        let mut begun = vec![false; model.stages.len() + 1];
+        animals.iter().for_each(|it| begun[it.stage.min(model.stages.len())] = true);
         let cells = (boxes as u64 + 1) * (model.stages.len() as u64 + 1);
         if animals.len() as u64 * u64::from(ask.runs) > MOST_LIVES || cells * u64::from(ask.runs) > MOST_CELLS
         {
@@ -170,6 +174,7 @@ impl<'a> Simulator<'a> {
             resting,
             spread,
             new_moth: new_moth(&model.moth_nights),
+            begun,
             boxes,
             alive_from_d,
         })
@@ -249,25 +254,29 @@ impl<'a> Simulator<'a> {
         bench.lives.forget();
         bench.lives.future = Dice::of(seed, Purpose::Pace, number, 1).below(self.clocks.futures());
         bench.log_survival.clear();
+        bench.survival.clear();
         bench.spread.clear();
         match &self.told {
             Some(told) => {
                 bench.log_survival.extend_from_slice(told.log_survival(at));
+                bench.survival.extend(told.log_survival(at).iter().map(|it| libm::exp(*it)));
                 let wider = |it: &StageModel| log_variance(it.spread_cv * told.spread[at]).sqrt();
                 bench.spread.extend(self.model.stages.iter().map(wider));
             }
             None => {
                 for (stage, it) in self.model.stages.iter().enumerate() {
                     let mut dice = Dice::of(seed, Purpose::Survival, number, stage as u64);
-                    bench.log_survival.push(libm::log(dice.beta(it.survival.mean, it.survival.weight)));
+                    let chance = dice.beta(it.survival.mean, it.survival.weight);
+                    bench.survival.push(chance);
+                    // The logarithm is asked for only where somebody is in the middle of the stage.
+                    let begun = self.begun.get(stage).is_some_and(|it| *it);
+                    bench.log_survival.push(if begun { libm::log(chance) } else { f64::NAN });
                 }
                 bench.spread.extend_from_slice(&self.spread);
             }
         }
         self.hit_boxes(number, &mut bench.shocks);
         let Bench { lives, shocks, log_survival, survival, spread } = bench;
-        survival.clear();
-        survival.extend(log_survival.iter().map(|it| libm::exp(*it)));
         let scene = Run {
             model: self.model,
             clocks: self.clocks,

@@ -108,19 +108,6 @@ const POOLED: usize = 16_384;
 /// Up to so many entries are put in order; of more only the middle is sought.
 const SORTED: usize = 20;
 
-/// Sorts a few numbers by insertion; none of them is not a number.
-fn put_in_order(few: &mut [f64]) {
-    for next in 1..few.len() {
-        let number = few[next];
-        let mut place = next;
-        while place > 0 && few[place - 1] > number {
-            few[place] = few[place - 1];
-            place -= 1;
-        }
-        few[place] = number;
-    }
-}
-
 /// What one thread has counted for one scope.
 #[derive(Debug, Clone, Default)]
 struct Counted {
@@ -146,6 +133,8 @@ pub(super) struct Tally {
     resting: Option<RestingTally>,
     runs: usize,
     scratch: Vec<f64>,
+    order: Vec<usize>,
+    absent: Vec<usize>,
 }
 
 impl Tally {
@@ -177,6 +166,8 @@ impl Tally {
             resting: simulator.diapause().map(|_| RestingTally::default()),
             runs: 0,
             scratch: Vec::with_capacity(members.len()),
+            order: Vec::new(),
+            absent: Vec::new(),
             members,
         }
     }
@@ -188,10 +179,39 @@ impl Tally {
         if let Some(resting) = &mut self.resting {
             resting.note(&self.members, simulator.model().moth(), run.is_multiple_of(self.stride), lives);
         }
+        let pooled = run.is_multiple_of(self.stride);
+        if self.members.len() > SORTED {
+            for stage in self.open..self.stages.len() {
+                self.scratch.clear();
+                self.scratch.extend(self.members.iter().filter_map(|it| lives.enters(*it, stage)));
+                self.stages[stage].enter(&mut self.scratch, pooled);
+            }
+            return;
+        }
+        // Who was early in one stage is early in the next: from that order few have to change places.
+        self.order.clear();
+        self.order.extend_from_slice(&self.members);
         for stage in self.open..self.stages.len() {
             self.scratch.clear();
-            self.scratch.extend(self.members.iter().filter_map(|it| lives.enters(*it, stage)));
-            self.stages[stage].enter(&mut self.scratch, run.is_multiple_of(self.stride));
+            self.absent.clear();
+            for place in 0..self.order.len() {
+                let animal = self.order[place];
+                let Some(at_d) = lives.enters(animal, stage) else {
+                    self.absent.push(animal);
+                    continue;
+                };
+                let mut to = self.scratch.len();
+                self.scratch.push(at_d);
+                while to > 0 && self.scratch[to - 1] > at_d {
+                    self.scratch[to] = self.scratch[to - 1];
+                    self.order[to] = self.order[to - 1];
+                    to -= 1;
+                }
+                self.scratch[to] = at_d;
+                self.order[to] = animal;
+            }
+            self.order[self.scratch.len()..].copy_from_slice(&self.absent);
+            self.stages[stage].enter_sorted(&self.scratch, pooled);
         }
     }
 
@@ -281,11 +301,11 @@ impl Tally {
 impl Counted {
     /// Counts those that enter in one run.
     fn enter(&mut self, at_d: &mut [f64], pooled: bool) {
-        self.reach.push(at_d.len() as f64);
-        if pooled {
-            self.pooled.extend_from_slice(at_d);
-        }
         if at_d.len() > SORTED {
+            self.reach.push(at_d.len() as f64);
+            if pooled {
+                self.pooled.extend_from_slice(at_d);
+            }
             // Only the ends and the middle are read.
             at_d.select_nth_unstable_by(at_d.len() / 2, f64::total_cmp);
             let half = at_d.len() / 2;
@@ -297,7 +317,16 @@ impl Counted {
             self.middle.push(middle);
             return;
         }
-        put_in_order(at_d);
+        at_d.sort_unstable_by(f64::total_cmp);
+        self.enter_sorted(at_d, pooled);
+    }
+
+    /// The same, where they are in order.
+    fn enter_sorted(&mut self, at_d: &[f64], pooled: bool) {
+        self.reach.push(at_d.len() as f64);
+        if pooled {
+            self.pooled.extend_from_slice(at_d);
+        }
         if let (Some(first), Some(last)) = (at_d.first(), at_d.last()) {
             self.first.push(*first);
             self.last.push(*last);
