@@ -123,7 +123,7 @@ pub fn expected(
         moths: [vec![0.0; cells], vec![0.0; cells]],
     };
     // What is averaged is a bell at least this wide, so that steps a little wider are right to five digits and more.
-    let step = (1.4 * ((1.0 - rho) / (rho * stages as f64)).sqrt()).clamp(0.02, 0.4);
+    let step = (1.5 * ((1.0 - rho) / (rho * stages as f64)).sqrt()).clamp(0.02, 0.44);
     let steps = if rho > 0.0 { (WIDEST / step).ceil() as i32 } else { 0 };
     let density = |it: i32| libm::exp(-0.5 * (f64::from(it) * step).powi(2));
     let whole: f64 = (-steps..=steps).map(density).sum();
