@@ -196,7 +196,12 @@ impl Simulator<'_> {
         let runs = self.ask().runs as usize;
         let parts = in_parts(runs, self.ask().threads, |range| {
             let mut bench = self.bench();
-            let mut part = Part { tallies: Tally::all(self), seasons: Seasons::default(), unfinished: 0 };
+            // About half of the animals become moths.
+            let seasons = Seasons {
+                moths: Vec::with_capacity(range.len() * self.animals() / 2),
+                ends: Vec::with_capacity(range.len()),
+            };
+            let mut part = Part { tallies: Tally::all(self), seasons, unfinished: 0 };
             for run in range {
                 self.season(run as u32, &mut bench);
                 for tally in &mut part.tallies {

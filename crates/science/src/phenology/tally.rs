@@ -156,12 +156,15 @@ impl Tally {
     }
 
     fn new(simulator: &Simulator<'_>, box_index: Option<usize>, members: Vec<usize>) -> Tally {
-        let lives = members.len() * simulator.ask().runs as usize;
+        // One thread's share: what is counted then never has to move house.
+        let runs = simulator.ask().runs as usize;
+        let lives = members.len() * runs;
+        let runs = runs / simulator.ask().threads.max(1) + 1;
         Tally {
             box_index,
             open: simulator.first_open_stage(&members),
             stride: lives.div_ceil(POOLED).max(1),
-            stages: vec![Counted::default(); simulator.model().moth() + 1],
+            stages: (0..=simulator.model().moth()).map(|_| Counted::with_room(runs)).collect(),
             over: 0.0,
             resting: simulator.diapause().map(|_| RestingTally::default()),
             runs: 0,
@@ -299,6 +302,19 @@ impl Tally {
 }
 
 impl Counted {
+    fn with_room(runs: usize) -> Counted {
+        let room = || Vec::with_capacity(runs);
+        Counted {
+            first: room(),
+            middle: room(),
+            last: room(),
+            reach: room(),
+            here: room(),
+            asleep: room(),
+            ..Counted::default()
+        }
+    }
+
     /// Counts those that enter in one run.
     fn enter(&mut self, at_d: &mut [f64], pooled: bool) {
         if at_d.len() > SORTED {
