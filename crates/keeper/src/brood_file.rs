@@ -165,7 +165,7 @@ struct Count {
     alive: BTreeMap<String, u32>,
 }
 
-/// Answers a brood file.
+/// Answers a brood file. The library is opened only for a brood that names a species.
 ///
 /// # Errors
 /// [`BadBrood`] names the field or the line.
@@ -173,7 +173,7 @@ pub fn answer(
     brood_json: &str,
     readings_csv: &str,
     asked: Asked,
-    library: &Library,
+    library: fn() -> &'static Library,
 ) -> Result<Value, BadBrood> {
     let brood: Brood = serde_json::from_str(brood_json).map_err(|it| BadBrood::Json(it.to_string()))?;
     let frame = Frame::of(&brood.asof);
@@ -183,8 +183,8 @@ pub fn answer(
     let model = match (&brood.assume, &brood.species) {
         (Some(assume), _) => assumed(assume),
         (None, Some(species)) => {
-            let profile = library.profile(species);
-            let numbers = HouseNumbers::of(library);
+            let profile = library().profile(species);
+            let numbers = HouseNumbers::of(library());
             profile
                 .and_then(|it| brood_model(it, &numbers, None))
                 .ok_or_else(|| BadBrood::Species(species.clone()))?
@@ -206,7 +206,7 @@ pub fn answer(
     hasher.update([0]);
     hasher.update(readings_csv.as_bytes());
     let mut answer = in_json(&made, &model, &frame, asked, &hasher.finalize());
-    let rest = brood.species.as_ref().filter(|_| brood.assume.is_none()).and_then(|it| library.profile(it));
+    let rest = brood.species.as_ref().filter(|_| brood.assume.is_none()).and_then(|it| library().profile(it));
     let air = air_in_words(clocks.notes(), |at_d| frame.words(at_d));
     if let Some(warnings) = answer.get_mut("warnings").and_then(Value::as_array_mut) {
         warnings.extend(rest.and_then(rest_left_out).map(|it| json!(it)));

@@ -49,11 +49,11 @@ fn room(air_c: f64, days: u32) -> String {
 }
 
 fn ask(brood: &Value, readings: &str) -> Value {
-    answer(&brood.to_string(), readings, ASKED, keeper::library()).unwrap()
+    answer(&brood.to_string(), readings, ASKED, keeper::library).unwrap()
 }
 
 fn refused(brood: &Value, readings: &str) -> String {
-    answer(&brood.to_string(), readings, ASKED, keeper::library()).unwrap_err().to_string()
+    answer(&brood.to_string(), readings, ASKED, keeper::library).unwrap_err().to_string()
 }
 
 fn stage<'a>(answer: &'a Value, name: &str) -> &'a Value {
@@ -119,7 +119,7 @@ fn the_same_seed_gives_the_same_bits_on_one_thread_or_two() {
     let readings = room(19.0, 10);
     let with = |threads, seed| {
         let asked_how = Asked { runs: 500, seed, threads };
-        answer(&asked.to_string(), &readings, asked_how, keeper::library()).unwrap()
+        answer(&asked.to_string(), &readings, asked_how, keeper::library).unwrap()
     };
     assert_eq!(with(1, 3), with(2, 3));
     assert_ne!(with(1, 3), with(1, 4));
@@ -228,10 +228,10 @@ fn bad_files_are_refused_by_name() {
     assert!(with("at,air_c\n2031-05-17T00:00:00,NaN\n").contains("readings, line 2: `NaN`"));
     assert!(with("at,air_c\n2031-05-17T00:00:00,18\nfoo,3\n").contains("readings, line 3"));
     assert!(with("at,air_c\n2031-05-17T00:00:00,1,8\n").contains("`1,8` is no temperature"));
-    assert!(answer("{", &good, ASKED, keeper::library()).is_err());
+    assert!(answer("{", &good, ASKED, keeper::library).is_err());
     let none = Asked { runs: 0, ..ASKED };
     assert!(
-        answer(&brood(1.0).to_string(), &good, none, keeper::library())
+        answer(&brood(1.0).to_string(), &good, none, keeper::library)
             .unwrap_err()
             .to_string()
             .contains("between 1")

@@ -6,11 +6,14 @@
 #![expect(clippy::disallowed_methods, reason = "a bench is there to read the clock")]
 #![allow(clippy::unwrap_used, clippy::print_stdout, reason = "a bench may panic and prints its figures")]
 
+#[path = "../tests/common/cohort.rs"]
+mod cohort;
 #[path = "../tests/common/mod.rs"]
 mod common;
 
 use common::{brood_model, wavy_air};
 use science::dice::Dice;
+use science::phenology::census::{census, expected};
 use science::phenology::{
     Ask, BoxCount, BroodModel, Clock, Clocks, Group, HORIZON_D, Known, Living, Outlook, OutlookError,
     RateCurve, Room, Simulator, Watched, Window, forecast,
@@ -99,6 +102,28 @@ fn main() {
                 black_box(forecast(&model, &clocks, &living, ask(runs)).unwrap());
             },
         );
+    }
+    let (cohort_model, hourly_c) = (cohort::cohort(), cohort::air_c());
+    for (n, runs) in [(9, 100_000), (100, 10_000), (1000, 1000)] {
+        let asked = cohort::ask(n, runs);
+        let name = format!("census of {n}, {runs} cohorts");
+        if is_wanted(&name) {
+            let made = census(&cohort_model, &hourly_c, asked).unwrap();
+            // A wrong fast answer is no answer.
+            assert_eq!(cohort::faults(&made, n), Vec::<String>::new());
+        }
+        report(&name, "animal", (n * runs) as usize, &mut || {
+            black_box(census(&cohort_model, &hourly_c, asked).unwrap());
+        });
+    }
+    report("chances of a cohort, without dice", "answer", 1, &mut || {
+        black_box(expected(&cohort_model, &hourly_c, 8.0, 22.0).unwrap());
+    });
+    for n in [9, 1000, 30_000] {
+        report(&format!("the same with all quantiles, n = {n}"), "answer", 1, &mut || {
+            let sure = expected(&cohort_model, &hourly_c, 8.0, 22.0).unwrap();
+            black_box(cohort::quantile_sum(|stage, day| sure.quantiles(n, stage, day)));
+        });
     }
     if is_wanted("worth") {
         for (n, counts) in [(9, 12), (20, 12), (60, 12), (60, 5), (300, 12)] {

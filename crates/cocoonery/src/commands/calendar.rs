@@ -65,14 +65,10 @@ fn from_files(brood: &Path, readings: &Path, words: &Words, global: &Global) -> 
         threads: words.threads.clamp(1, 64),
     };
     let (brood, readings) = (read(brood)?, read(readings)?);
-    let answer = answer(&brood, &readings, asked, evidence_library())
+    let answer = answer(&brood, &readings, asked, keeper::library)
         .map_err(|it| BadWords(format!("{it}; nothing was computed")))?;
     json_out(&answer)?;
     Ok(Exit::Ok)
-}
-
-fn evidence_library() -> &'static keeper::Library {
-    keeper::library()
 }
 
 fn in_json(brood: &Brood) -> Value {

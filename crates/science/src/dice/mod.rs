@@ -8,9 +8,11 @@
 //! bit. The same seed therefore gives the same bits on every machine.
 
 mod normal;
+mod quick;
 mod shapes;
 
 pub use normal::{inverse_normal, normal_cdf, normal_upper};
+pub use quick::{NormalTable, quick_exp};
 
 use rand_core::{Rng, SeedableRng};
 use rand_xoshiro::Xoshiro256PlusPlus;
@@ -36,6 +38,8 @@ pub enum Purpose {
     Story,
     /// Which pupae rest and which go on.
     Rest,
+    /// Cohorts that are lived side by side.
+    Census,
     /// Anything else; tests and single-purpose callers.
     Other,
 }
@@ -54,6 +58,7 @@ impl Purpose {
             Purpose::Other => 8,
             Purpose::Story => 9,
             Purpose::Rest => 10,
+            Purpose::Census => 11,
         }
     }
 }
@@ -71,6 +76,26 @@ pub struct Dice {
     source: Xoshiro256PlusPlus,
 }
 
+/// The dice of one purpose and run: half of the work of naming them is done.
+#[derive(Debug, Clone, Copy)]
+pub struct DiceBox {
+    key: u64,
+}
+
+impl DiceBox {
+    /// For one purpose and run under a seed.
+    #[inline]
+    pub fn of(seed: u64, purpose: Purpose, run: u64) -> Self {
+        DiceBox { key: scatter(scatter(scatter(seed) ^ purpose.tag()) ^ run) }
+    }
+
+    /// The dice of one index: the same as [`Dice::of`] gives.
+    #[inline]
+    pub fn dice(self, index: u64) -> Dice {
+        Dice::from_key(scatter(self.key ^ index))
+    }
+}
+
 /// One step of SplitMix64 (Steele, Lea & Flood 2014): a bijection that scatters neighbouring numbers.
 fn scatter(state: u64) -> u64 {
     let mut it = state.wrapping_add(0x9E37_79B9_7F4A_7C15);
@@ -82,7 +107,10 @@ fn scatter(state: u64) -> u64 {
 impl Dice {
     /// The dice of one purpose, run and index (animal, box or stage) under a seed.
     pub fn of(seed: u64, purpose: Purpose, run: u64, index: u64) -> Self {
-        let key = scatter(scatter(scatter(scatter(seed) ^ purpose.tag()) ^ run) ^ index);
+        DiceBox::of(seed, purpose, run).dice(index)
+    }
+
+    fn from_key(key: u64) -> Self {
         let mut bytes = [0_u8; 32];
         let mut word = key;
         for eight in bytes.chunks_exact_mut(8) {
@@ -103,6 +131,12 @@ impl Dice {
         // The half step keeps 0 and 1 out, so that logarithms and quantiles stay finite.
         let steps = (self.source.next_u64() >> 12) as f64 + 0.5;
         steps * (1.0 / 4_503_599_627_370_496.0)
+    }
+
+    /// Sixty-four even bits.
+    #[inline]
+    pub(crate) fn bits(&mut self) -> u64 {
+        self.source.next_u64()
     }
 
     /// A standard normal number, one uniform each, by the inverse distribution.

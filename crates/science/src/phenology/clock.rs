@@ -33,6 +33,9 @@ pub struct Clock {
     slices_per_unit: f64,
 }
 
+/// Slices of the guide for each hour: so fine that a look-up lands in its hour or the one before.
+const SLICES_PER_HOUR: usize = 2;
+
 impl Clock {
     /// A clock over hourly means from an instant on.
     pub fn new(curve: &RateCurve, start_d: f64, hourly_c: &[f64]) -> Self {
@@ -49,10 +52,11 @@ impl Clock {
             units.push(sum);
         }
         let hours = units.len() - 1;
-        let slices_per_unit = if sum > 0.0 { hours as f64 / sum } else { 0.0 };
-        let mut guide = Vec::with_capacity(hours + 1);
+        let slices = hours * SLICES_PER_HOUR;
+        let slices_per_unit = if sum > 0.0 { slices as f64 / sum } else { 0.0 };
+        let mut guide = Vec::with_capacity(slices + 1);
         let mut hour = 0_usize;
-        for slice in 0..=hours {
+        for slice in 0..=slices {
             // The first hour that ends beyond the beginning of the slice.
             let begins = slice as f64 / slices_per_unit.max(f64::MIN_POSITIVE);
             while hour + 1 < hours && units[hour + 1] <= begins {
@@ -123,6 +127,8 @@ impl Clock {
         while hour > 0 && self.units[hour] >= units {
             hour -= 1;
         }
+        // Nearly always no step or one: taken without asking, because no processor can guess which.
+        hour += usize::from(hour + 2 < self.units.len() && self.units[hour + 1] < units);
         let near = hour + 8;
         while hour < near && hour + 2 < self.units.len() && self.units[hour + 1] < units {
             hour += 1;

@@ -205,6 +205,19 @@ impl Clocks {
         found.unwrap_or(f64::INFINITY)
     }
 
+    /// The earliest instant by which a stage's clock shows so many units more than at an instant; endless if that
+    /// lies beyond the horizon.
+    #[inline]
+    pub(super) fn done_by(&self, stage: usize, future: usize, from_d: f64, units: f64) -> f64 {
+        let pair = &self.pairs[self.stages[stage].0];
+        let ahead = &pair.ahead[future];
+        if from_d <= ahead.start_d() {
+            return self.when(stage, future, pair.past.units_at(from_d) + units);
+        }
+        // Both readings on one clock: nothing to join.
+        ahead.when(ahead.units_at(from_d) + units).unwrap_or(f64::INFINITY)
+    }
+
     /// Units of a stage's clock up to an instant that is past, and how fast they go by there, per day.
     #[inline]
     pub(super) fn past_reading(&self, stage: usize, at_d: f64) -> (f64, f64) {

@@ -196,7 +196,12 @@ impl Simulator<'_> {
         let runs = self.ask().runs as usize;
         let parts = in_parts(runs, self.ask().threads, |range| {
             let mut bench = self.bench();
-            let mut part = Part { tallies: Tally::all(self), seasons: Seasons::default(), unfinished: 0 };
+            // About half of the animals become moths.
+            let seasons = Seasons {
+                moths: Vec::with_capacity(range.len() * self.animals() / 2),
+                ends: Vec::with_capacity(range.len()),
+            };
+            let mut part = Part { tallies: Tally::all(self), seasons, unfinished: 0 };
             for run in range {
                 self.season(run as u32, &mut bench);
                 for tally in &mut part.tallies {
@@ -240,11 +245,16 @@ impl Simulator<'_> {
             lying_over: 0.0,
             resting: None,
         });
+        let mut boxes: Vec<Scope> = scopes.collect();
+        let only_box = (0..self.animals()).find(|it| !self.is_spare(*it)).map(|it| self.box_index(it));
+        if boxes.is_empty() && only_box.is_some() {
+            boxes.push(Scope { box_index: only_box, ..brood.clone() });
+        }
         Forecast {
             asof_d: self.clocks().asof_d(),
             ask: self.ask(),
             brood,
-            boxes: scopes.collect(),
+            boxes,
             seasons: all.seasons,
             learned,
             warnings,
@@ -310,7 +320,7 @@ impl Part {
                 spare: simulator.spare_number(animal),
             })
         });
-        self.seasons.push(moths.collect::<Vec<_>>());
+        self.seasons.push(moths);
         self.unfinished += unfinished;
     }
 }

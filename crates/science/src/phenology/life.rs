@@ -3,11 +3,11 @@
 use super::brood::Window;
 use super::clocks::Clocks;
 use super::lives::Lives;
-use super::model::{BroodModel, Nights, Sex, StageKind};
+use super::model::{BroodModel, MothNights, Nights, Sex, StageKind};
 use super::resting::{Resting, hurry, still_in_going};
 use super::stories::Life;
 use super::winter::{Rest, Spring};
-use crate::dice::Dice;
+use crate::dice::{Dice, NormalTable, normal_upper, quick_exp};
 
 /// All that the animals of one run share.
 pub(super) struct Run<'a> {
@@ -17,13 +17,33 @@ pub(super) struct Run<'a> {
     pub(super) future: usize,
     /// Log of the chance to come through each stage, in this run.
     pub(super) log_survival: &'a [f64],
+    /// The same chance, not its logarithm.
+    pub(super) survival: &'a [f64],
     /// Standard deviation of the logarithm of the needs, stage by stage.
     pub(super) spread: &'a [f64],
+    pub(super) table: &'a NormalTable,
+    /// How long a male and a female live that come out now.
+    pub(super) new_moth: [Tail; 2],
     pub(super) spring: Option<Spring>,
     /// For kinds in which some pupae rest.
     pub(super) resting: Option<Resting<'a>>,
     /// For each box the instants at which it is hit, in order.
     pub(super) shocks: &'a [Vec<f64>],
+}
+
+/// A normal number's lower bound, and the chance to lie above it.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Tail {
+    lower: f64,
+    above: f64,
+}
+
+/// The tails from which the lives of moths are drawn that come out now, of males and of females.
+pub(super) fn new_moth(nights: &MothNights) -> [Tail; 2] {
+    [nights.male, nights.female].map(|it| {
+        let lower = (0.5_f64.min(it.mean) - it.mean) / it.sd;
+        Tail { lower, above: normal_upper(lower) }
+    })
 }
 
 /// Where the rest of a life starts from.
@@ -101,10 +121,11 @@ impl Run<'_> {
         } else {
             f64::NEG_INFINITY
         };
-        let z = dice.normal_above(lower);
+        // Upside down where nothing is known, as the truncated one is drawn.
+        let z = if lower < -8.0 { -dice.quick_normal(self.table) } else { dice.normal_above(lower) };
         let rho = self.model.rank_correlation;
-        let u = rho.sqrt() * z + (1.0 - rho).sqrt() * dice.normal();
-        let need = (middle * libm::exp(spread * z - 0.5 * spread * spread)).max(done);
+        let u = rho.sqrt() * z + (1.0 - rho).sqrt() * dice.quick_normal(self.table);
+        let need = (middle * quick_exp(spread * z - 0.5 * spread * spread)).max(done);
         self.rest_of_life(
             &Start { stage, alive_d: seen_d, entered_d, need, done, u },
             sex,
@@ -196,36 +217,33 @@ impl Run<'_> {
         lives.sex[animal] = sex;
         let mut entered_d = start.entered_d;
         let mut dies_d = f64::INFINITY;
+        let some_rest = self.resting.is_some() || self.spring.is_some();
         for stage in start.stage..stages {
             let first = stage == start.stage;
             let need = if first {
                 start.need
             } else {
                 let spread = self.spread[stage];
-                let z = common + own * dice.normal();
-                self.middle_need(stage, sex) * libm::exp(spread * z - 0.5 * spread * spread)
+                let z = common + own * dice.quick_normal(self.table);
+                self.middle_need(stage, sex) * quick_exp(spread * z - 0.5 * spread * spread)
             };
             lives.entry_mut(animal)[stage] = entered_d;
             lives.need_mut(animal)[stage] = need;
             let since_d = if first { start.alive_d } else { entered_d };
             let luck = dice.unit();
-            if !first && self.may_rest(stage) {
+            if some_rest && !first && self.may_rest(stage) {
                 self.decide_entering(since_d, sex, lives, animal);
             }
-            let leaves_d = match self.winter_of(lives, animal) {
-                Some((winter, spring)) if stage + 1 == stages => {
-                    match winter.rest(spring, sex, since_d, dice) {
-                        Rest::Out(at_d) => at_d,
-                        Rest::Over => {
-                            lives.over[animal] = true;
-                            f64::INFINITY
-                        }
+            let last = some_rest && stage + 1 == stages;
+            let leaves_d = match last.then(|| self.winter_of(lives, animal)).flatten() {
+                Some((winter, spring)) => match winter.rest(spring, sex, since_d, dice) {
+                    Rest::Out(at_d) => at_d,
+                    Rest::Over => {
+                        lives.over[animal] = true;
+                        f64::INFINITY
                     }
-                }
-                _ => {
-                    let began = self.clocks.units_at(stage, self.future, entered_d);
-                    self.clocks.when(stage, self.future, began + need).max(since_d)
-                }
+                },
+                _ => self.clocks.done_by(stage, self.future, entered_d, need).max(since_d),
             };
             let left = if !first {
                 1.0
@@ -239,7 +257,8 @@ impl Run<'_> {
                 1.0 - (start.done / need).clamp(0.0, 1.0)
             };
             // Comes through what is left of the stage with the stage's survival to the power of that share.
-            let through = libm::exp(self.log_survival[stage] * left);
+            let through =
+                if first { quick_exp(self.log_survival[stage] * left) } else { self.survival[stage] };
             if luck > through {
                 // Given death, the luck is even over what is left, and so is the instant.
                 let part = (luck - through) / (1.0 - through);
@@ -267,8 +286,14 @@ impl Run<'_> {
             Sex::Female => self.model.moth_nights.female,
         };
         let at_least = (alive_d - out_d).max(0.5_f64.min(mean));
-        let lives_d =
-            if sd > 0.0 { mean + sd * dice.normal_above((at_least - mean) / sd) } else { mean.max(at_least) };
+        let lives_d = if sd > 0.0 && out_d >= alive_d {
+            let tail = self.new_moth[usize::from(sex == Sex::Female)];
+            mean + sd * (-self.table.z(dice.unit() * tail.above)).max(tail.lower)
+        } else if sd > 0.0 {
+            mean + sd * dice.normal_above((at_least - mean) / sd)
+        } else {
+            mean.max(at_least)
+        };
         lives.end_d[animal] = out_d + lives_d;
         lives.spared_end_d[animal] = out_d + lives_d;
     }
@@ -279,8 +304,8 @@ impl Run<'_> {
         let mut left_d = lives.entry(animal)[stage];
         for earlier in (0..stage).rev() {
             let spread = self.spread[earlier];
-            let z = rho.sqrt() * u + (1.0 - rho).sqrt() * dice.normal();
-            let need = self.middle_need(earlier, sex) * libm::exp(spread * z - 0.5 * spread * spread);
+            let z = rho.sqrt() * u + (1.0 - rho).sqrt() * dice.quick_normal(self.table);
+            let need = self.middle_need(earlier, sex) * quick_exp(spread * z - 0.5 * spread * spread);
             let began = self.clocks.units_at(earlier, self.future, left_d) - need;
             left_d = self.clocks.when_before(earlier, began).min(left_d);
             lives.entry_mut(animal)[earlier] = left_d;

@@ -8,6 +8,7 @@ mod air;
 mod air_days;
 mod air_notes;
 mod brood;
+pub mod census;
 mod clock;
 mod clocks;
 mod diapause;

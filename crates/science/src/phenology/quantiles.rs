@@ -54,6 +54,22 @@ impl Quantiles {
         Some(Quantiles::of_sorted(numbers))
     }
 
+    /// The same quantiles without sorting: only the places that are read are put right. Cheaper by half and more.
+    pub(crate) fn pick(numbers: &mut [f64]) -> Option<Quantiles> {
+        const SHARES: [f64; 7] = [0.05, 0.1, 0.25, 0.5, 0.75, 0.9, 0.95];
+        let last = numbers.len().checked_sub(1)?;
+        if numbers.iter().any(|it| it.is_nan()) {
+            return None;
+        }
+        let mut places = [0; 14];
+        for (two, share) in places.chunks_exact_mut(2).zip(SHARES) {
+            let low = ((share * last as f64) as usize).min(last);
+            two.copy_from_slice(&[low, (low + 1).min(last)]);
+        }
+        put_right(numbers, 0, &places);
+        Some(Quantiles::of_sorted(numbers))
+    }
+
     pub(super) fn of_sorted(sorted: &[f64]) -> Quantiles {
         let at = |p| quantile(sorted, p);
         Quantiles {
@@ -66,6 +82,21 @@ impl Quantiles {
             q95: at(0.95),
         }
     }
+}
+
+/// Puts the numbers that belong in the places, in rising order and counted from `from`, where they belong.
+fn put_right(numbers: &mut [f64], from: usize, places: &[usize]) {
+    let Some(place) = places.get(places.len() / 2) else { return };
+    if numbers.len() <= 32 {
+        numbers.sort_unstable_by(f64::total_cmp);
+        return;
+    }
+    let at = place - from;
+    let (below, _, above) = numbers.select_nth_unstable_by(at, f64::total_cmp);
+    let before = places.partition_point(|it| it < place);
+    let after = places.partition_point(|it| it <= place);
+    put_right(below, from, &places[..before]);
+    put_right(above, place + 1, &places[after..]);
 }
 
 /// Equal quantiles for a dot plot: each dot is one chance in `dots`.
@@ -91,5 +122,17 @@ mod tests {
         );
         assert!(Quantiles::of(&mut []).is_none() && Quantiles::of(&mut [1.0, f64::NAN]).is_none());
         assert_eq!(dots(&numbers, 2), [3.25, 7.75]);
+    }
+
+    #[test]
+    fn picking_is_sorting() {
+        let mut dice = crate::dice::Dice::seeded(5);
+        for n in [1, 2, 13, 32, 33, 40, 500, 3001] {
+            for steps in [3.0, 40.0, 1e9] {
+                let numbers: Vec<f64> = (0..n).map(|_| (dice.unit() * steps).floor()).collect();
+                assert_eq!(Quantiles::pick(&mut numbers.clone()), Quantiles::of(&mut numbers.clone()), "{n}");
+            }
+        }
+        assert!(Quantiles::pick(&mut []).is_none() && Quantiles::pick(&mut [1.0, f64::NAN]).is_none());
     }
 }

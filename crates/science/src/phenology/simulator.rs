@@ -3,14 +3,14 @@
 use super::brood::{Group, Living, LivingFault, Window};
 use super::clocks::Clocks;
 use super::diapause::Diapause;
-use super::life::Run;
+use super::life::{Run, Tail, new_moth};
 use super::lives::Lives;
 use super::model::{BroodModel, ModelFault, Sex, StageModel};
 use super::pace::{PaceBelief, log_variance};
 use super::particles::{Evidence, Particles};
 use super::resting::{Resting, ends_as_pupa};
 use super::stories::{Cohort, Given, Told, tell};
-use crate::dice::{Dice, Purpose};
+use crate::dice::{Dice, DiceBox, NormalTable, Purpose};
 
 /// How much is simulated, and with which dice.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -93,6 +93,9 @@ pub struct Simulator<'a> {
     told: Option<Told>,
     resting: Option<Diapause>,
     spread: Vec<f64>,
+    new_moth: [Tail; 2],
+    /// For each stage whether any animal was last seen in it.
+    begun: Vec<bool>,
     boxes: usize,
     alive_from_d: f64,
 }
@@ -104,6 +107,7 @@ pub struct Bench {
     pub lives: Lives,
     shocks: Vec<Vec<f64>>,
     log_survival: Vec<f64>,
+    survival: Vec<f64>,
     spread: Vec<f64>,
 }
 
@@ -135,6 +139,8 @@ impl<'a> Simulator<'a> {
         let cohorts: Vec<Cohort> = watched.chain(tracked).collect();
         let animals = animals(living, &cohorts, clocks.asof_d());
         let boxes = animals.iter().map(|it| it.box_index + 1).max().unwrap_or(0);
+        let mut begun = vec![false; model.stages.len() + 1];
+        animals.iter().for_each(|it| begun[it.stage.min(model.stages.len())] = true);
         let cells = (boxes as u64 + 1) * (model.stages.len() as u64 + 1);
         if animals.len() as u64 * u64::from(ask.runs) > MOST_LIVES || cells * u64::from(ask.runs) > MOST_CELLS
         {
@@ -167,6 +173,8 @@ impl<'a> Simulator<'a> {
             told,
             resting,
             spread,
+            new_moth: new_moth(&model.moth_nights),
+            begun,
             boxes,
             alive_from_d,
         })
@@ -232,6 +240,7 @@ impl<'a> Simulator<'a> {
             lives: Lives::new(self.animals.len(), self.model.stages.len()),
             shocks: vec![Vec::new(); self.boxes],
             log_survival: Vec::with_capacity(self.model.stages.len()),
+            survival: Vec::with_capacity(self.model.stages.len()),
             spread: Vec::with_capacity(self.model.stages.len()),
         }
     }
@@ -245,36 +254,46 @@ impl<'a> Simulator<'a> {
         bench.lives.forget();
         bench.lives.future = Dice::of(seed, Purpose::Pace, number, 1).below(self.clocks.futures());
         bench.log_survival.clear();
+        bench.survival.clear();
         bench.spread.clear();
         match &self.told {
             Some(told) => {
                 bench.log_survival.extend_from_slice(told.log_survival(at));
+                bench.survival.extend(told.log_survival(at).iter().map(|it| libm::exp(*it)));
                 let wider = |it: &StageModel| log_variance(it.spread_cv * told.spread[at]).sqrt();
                 bench.spread.extend(self.model.stages.iter().map(wider));
             }
             None => {
                 for (stage, it) in self.model.stages.iter().enumerate() {
                     let mut dice = Dice::of(seed, Purpose::Survival, number, stage as u64);
-                    bench.log_survival.push(libm::log(dice.beta(it.survival.mean, it.survival.weight)));
+                    let chance = dice.beta(it.survival.mean, it.survival.weight);
+                    bench.survival.push(chance);
+                    // The logarithm is asked for only where somebody is in the middle of the stage.
+                    let begun = self.begun.get(stage).is_some_and(|it| *it);
+                    bench.log_survival.push(if begun { libm::log(chance) } else { f64::NAN });
                 }
                 bench.spread.extend_from_slice(&self.spread);
             }
         }
         self.hit_boxes(number, &mut bench.shocks);
-        let Bench { lives, shocks, log_survival, spread } = bench;
+        let Bench { lives, shocks, log_survival, survival, spread } = bench;
         let scene = Run {
             model: self.model,
             clocks: self.clocks,
             factor,
             future: lives.future,
             log_survival,
+            survival,
             spread,
+            table: NormalTable::get(),
+            new_moth: self.new_moth,
             spring: self.particles.spring(at),
             resting: self.resting_in(at, number),
             shocks,
         };
+        let dice_box = DiceBox::of(seed, Purpose::Animal, number);
         for (place, it) in self.animals.iter().enumerate() {
-            let mut dice = Dice::of(seed, Purpose::Animal, number, place as u64);
+            let mut dice = dice_box.dice(place as u64);
             let alive_d = match it.source {
                 Source::Entered { stage, window, seen_d } => {
                     scene.entered(stage, (window, seen_d), it.sex, &mut dice, lives, place);

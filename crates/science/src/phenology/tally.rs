@@ -105,6 +105,9 @@ impl Scope {
 /// Entries kept for the pooled distribution of one stage: its quantiles are then good to a fiftieth of a spread.
 const POOLED: usize = 16_384;
 
+/// Up to so many entries are put in order; of more only the middle is sought.
+const SORTED: usize = 20;
+
 /// What one thread has counted for one scope.
 #[derive(Debug, Clone, Default)]
 struct Counted {
@@ -130,10 +133,12 @@ pub(super) struct Tally {
     resting: Option<RestingTally>,
     runs: usize,
     scratch: Vec<f64>,
+    order: Vec<usize>,
+    absent: Vec<usize>,
 }
 
 impl Tally {
-    /// One for the brood, then one for each box that holds an animal.
+    /// One for the brood, then one for each box that holds an animal, where there are two or more of them.
     pub(super) fn all(simulator: &Simulator<'_>) -> Vec<Tally> {
         let own: Vec<usize> = (0..simulator.animals()).filter(|it| !simulator.is_spare(*it)).collect();
         let mut boxes: Vec<usize> = own.iter().map(|it| simulator.box_index(*it)).collect();
@@ -142,21 +147,30 @@ impl Tally {
         let within =
             |wanted: usize| own.iter().copied().filter(|it| simulator.box_index(*it) == wanted).collect();
         let mut all = vec![Tally::new(simulator, None, own.clone())];
+        if boxes.len() == 1 {
+            // The one box is the brood: its answer is copied, not counted again.
+            return all;
+        }
         all.extend(boxes.iter().map(|it| Tally::new(simulator, Some(*it), within(*it))));
         all
     }
 
     fn new(simulator: &Simulator<'_>, box_index: Option<usize>, members: Vec<usize>) -> Tally {
-        let lives = members.len() * simulator.ask().runs as usize;
+        // One thread's share: what is counted then never has to move house.
+        let runs = simulator.ask().runs as usize;
+        let lives = members.len() * runs;
+        let runs = runs / simulator.ask().threads.max(1) + 1;
         Tally {
             box_index,
             open: simulator.first_open_stage(&members),
             stride: lives.div_ceil(POOLED).max(1),
-            stages: vec![Counted::default(); simulator.model().moth() + 1],
+            stages: (0..=simulator.model().moth()).map(|_| Counted::with_room(runs)).collect(),
             over: 0.0,
             resting: simulator.diapause().map(|_| RestingTally::default()),
             runs: 0,
             scratch: Vec::with_capacity(members.len()),
+            order: Vec::new(),
+            absent: Vec::new(),
             members,
         }
     }
@@ -168,10 +182,39 @@ impl Tally {
         if let Some(resting) = &mut self.resting {
             resting.note(&self.members, simulator.model().moth(), run.is_multiple_of(self.stride), lives);
         }
+        let pooled = run.is_multiple_of(self.stride);
+        if self.members.len() > SORTED {
+            for stage in self.open..self.stages.len() {
+                self.scratch.clear();
+                self.scratch.extend(self.members.iter().filter_map(|it| lives.enters(*it, stage)));
+                self.stages[stage].enter(&mut self.scratch, pooled);
+            }
+            return;
+        }
+        // Who was early in one stage is early in the next: from that order few have to change places.
+        self.order.clear();
+        self.order.extend_from_slice(&self.members);
         for stage in self.open..self.stages.len() {
             self.scratch.clear();
-            self.scratch.extend(self.members.iter().filter_map(|it| lives.enters(*it, stage)));
-            self.stages[stage].enter(&mut self.scratch, run.is_multiple_of(self.stride));
+            self.absent.clear();
+            for place in 0..self.order.len() {
+                let animal = self.order[place];
+                let Some(at_d) = lives.enters(animal, stage) else {
+                    self.absent.push(animal);
+                    continue;
+                };
+                let mut to = self.scratch.len();
+                self.scratch.push(at_d);
+                while to > 0 && self.scratch[to - 1] > at_d {
+                    self.scratch[to] = self.scratch[to - 1];
+                    self.order[to] = self.order[to - 1];
+                    to -= 1;
+                }
+                self.scratch[to] = at_d;
+                self.order[to] = animal;
+            }
+            self.order[self.scratch.len()..].copy_from_slice(&self.absent);
+            self.stages[stage].enter_sorted(&self.scratch, pooled);
         }
     }
 
@@ -236,8 +279,8 @@ impl Tally {
             let here = mean(&counted.here);
             if here > 0.0 {
                 let asleep = mean(&counted.asleep);
-                if let (true, Some(sleepers)) = (asleep > 0.0, Quantiles::of(&mut counted.asleep)) {
-                    let until = Quantiles::of(&mut counted.until);
+                if let (true, Some(sleepers)) = (asleep > 0.0, Quantiles::pick(&mut counted.asleep)) {
+                    let until = Quantiles::pick(&mut counted.until);
                     scope.moult.push(MoultNow {
                         stage,
                         share: asleep / here,
@@ -248,7 +291,7 @@ impl Tally {
                         until_q90_d: until.map_or(f64::NAN, |it| it.q90),
                     });
                 }
-                if let Some(it) = Quantiles::of(&mut counted.here) {
+                if let Some(it) = Quantiles::pick(&mut counted.here) {
                     scope.now.push(StageCount { stage, mean: here, q10: it.q10, q90: it.q90 });
                 }
             }
@@ -259,13 +302,47 @@ impl Tally {
 }
 
 impl Counted {
+    fn with_room(runs: usize) -> Counted {
+        let room = || Vec::with_capacity(runs);
+        Counted {
+            first: room(),
+            middle: room(),
+            last: room(),
+            reach: room(),
+            here: room(),
+            asleep: room(),
+            ..Counted::default()
+        }
+    }
+
     /// Counts those that enter in one run.
     fn enter(&mut self, at_d: &mut [f64], pooled: bool) {
+        if at_d.len() > SORTED {
+            self.reach.push(at_d.len() as f64);
+            if pooled {
+                self.pooled.extend_from_slice(at_d);
+            }
+            // Only the ends and the middle are read.
+            at_d.select_nth_unstable_by(at_d.len() / 2, f64::total_cmp);
+            let half = at_d.len() / 2;
+            let (below, above) = at_d.split_at(half);
+            let low = below.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+            let middle = if at_d.len() % 2 == 1 { above[0] } else { quantile(&[low, above[0]], 0.5) };
+            self.first.push(below.iter().copied().fold(f64::INFINITY, f64::min));
+            self.last.push(above.iter().copied().fold(f64::NEG_INFINITY, f64::max));
+            self.middle.push(middle);
+            return;
+        }
+        at_d.sort_unstable_by(f64::total_cmp);
+        self.enter_sorted(at_d, pooled);
+    }
+
+    /// The same, where they are in order.
+    fn enter_sorted(&mut self, at_d: &[f64], pooled: bool) {
         self.reach.push(at_d.len() as f64);
         if pooled {
             self.pooled.extend_from_slice(at_d);
         }
-        at_d.sort_unstable_by(f64::total_cmp);
         if let (Some(first), Some(last)) = (at_d.first(), at_d.last()) {
             self.first.push(*first);
             self.last.push(*last);
@@ -295,14 +372,14 @@ impl Counted {
         let entering = Quantiles::of(&mut self.pooled)?;
         Some(StageEntry {
             stage,
-            first: Quantiles::of(&mut self.first)?,
-            middle: Quantiles::of(&mut self.middle)?,
-            last: Quantiles::of(&mut self.last)?,
+            first: Quantiles::pick(&mut self.first)?,
+            middle: Quantiles::pick(&mut self.middle)?,
+            last: Quantiles::pick(&mut self.last)?,
             entering,
             dots_20_d: dots(&self.pooled, 20),
             dots_50_d: dots(&self.pooled, 50),
             reach_share,
-            reach: Quantiles::of(&mut self.reach)?,
+            reach: Quantiles::pick(&mut self.reach)?,
             any_reach_share,
         })
     }
@@ -350,9 +427,9 @@ impl RestingTally {
         let mean = self.share.iter().sum::<f64>() / self.share.len().max(1) as f64;
         let [going_on, after_rest] = self.moths;
         Some(RestingShare {
-            share: Quantiles::of(&mut self.share)?,
+            share: Quantiles::pick(&mut self.share)?,
             mean,
-            n: Quantiles::of(&mut self.n)?,
+            n: Quantiles::pick(&mut self.n)?,
             going_on: going_on.entry(moth, animals),
             after_rest: after_rest.entry(moth, animals),
         })
