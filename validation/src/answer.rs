@@ -32,7 +32,7 @@ impl Answer {
 /// # Errors
 /// If the engine refuses, or answers in another shape than the contract says.
 pub fn ask(brood_json: &str, readings_csv: &str, asked: Asked) -> Result<Answer> {
-    let said = answer(brood_json, readings_csv, asked, keeper::library())?;
+    let said = answer(brood_json, readings_csv, asked, keeper::library)?;
     let mut middle = [None; MOTH + 1];
     for told in said["stages"].as_array().context("the answer has no stages")? {
         let name = told["stage"].as_str().context("a stage has no name")?;

@@ -35,7 +35,7 @@ const RUNS_BACK: u32 = 600;
 /// The name of the species profile for a kind that has none.
 const UNKNOWN_KIND: &str = "generic";
 /// What the receipts call the model.
-pub(crate) const MODEL: &str = "stage calendar 1";
+pub(crate) const MODEL: &str = "stage calendar 2";
 /// Forecasts are made for the quarter of an hour, so that a page asked twice says the same.
 const QUARTER_SECONDS: i64 = 900;
 
