@@ -3,10 +3,11 @@
 
 use crate::book::{Keeper, Look};
 use crate::forecasts::LineForecast;
+use crate::line_air::Air;
 use crate::model::spring_of;
 use crate::rests;
 use crate::say;
-use crate::state::{Air, OUTLOOK_DAYS, noon};
+use crate::state::{OUTLOOK_DAYS, noon};
 use crate::view::RestsOn;
 use crate::view::brood::{Peak, RestForecast};
 use evidence::{DayResponse, Library, Profile, Rest, StageName};

@@ -181,14 +181,15 @@ impl<'a> Walk<'a> {
                 Happened::Seen { stage, into } => {
                     (self.in_box, self.left) = (into, None);
                     let seen = index_of(profile, model, *stage);
-                    // Nobody sees into an egg or a cocoon that has just come.
+                    // Nobody sees into an egg or a cocoon that has just come, or into a cocoon that was one before.
                     let came = self.next == 1 && matches!(stage, Stage::Egg | Stage::Cocoon);
+                    let shut = came || (self.stage == Stage::Cocoon && *stage == Stage::Cocoon);
                     let index = if self.next == 1 { self.started_stage } else { seen };
                     // Nobody goes back: a find that says so was somebody else, or was misread.
                     if index >= self.index {
                         (self.index, self.stage) = (index, *stage);
                         self.glance = match *stage {
-                            stage if came => unopened(model, stage),
+                            stage if shut => unopened(model, stage),
                             // Nor in which stage it is that lies in a cocoon.
                             Stage::Cocoon => Glance::Between(index, model.moth() - 1),
                             _ => Glance::Alive(index),

@@ -31,6 +31,7 @@ mod hand_over_tests;
 mod kin;
 mod leaf_order;
 mod levers;
+mod line_air;
 mod lines;
 mod model;
 mod morning;

@@ -1,22 +1,21 @@
 //! From the house as it stands to what a forecast starts from: who is alive and
 //! since when, what the brood has shown of its pace, and the air it had.
 
-use crate::book::{Keeper, Look};
+use crate::book::Keeper;
+use crate::line_air::Air;
 use crate::model::stage_index;
 use evidence::{Profile, StageName};
 use jiff::Timestamp;
 use jiff::civil::Date;
 use rearing::{Cohort, House, RearingBox};
 use science::phenology::{
-    AirSeries, BroodModel, CameOut, Clocks, DayRange, Group, Known, Living, Outlook, OutlookError, Room,
-    Seen, Sex, Window, observed_passage,
+    BroodModel, CameOut, Clocks, Group, Known, Living, Outlook, OutlookError, Room, Seen, Sex, Window,
+    observed_passage,
 };
 use terms::Stage;
 
 /// How many days the future room is taken to be like.
 pub(crate) const OUTLOOK_DAYS: u32 = 7;
-/// With no reading at all, a room is taken to be like this. Common practice, no source.
-const ROOM_C: f64 = 20.0;
 /// How far back a group's entry can lie that nobody saw, in days.
 const UNSEEN_DAYS: f64 = 1.0;
 
@@ -31,36 +30,7 @@ pub(crate) fn instant_of(at_d: f64) -> Timestamp {
     Timestamp::from_microsecond((at_d * 86_400e6).round() as i64).unwrap_or(Timestamp::UNIX_EPOCH)
 }
 
-/// The air that a line has had, and whether any was read.
-pub(crate) struct Air {
-    pub series: AirSeries,
-    /// The place whose thermometer was used.
-    pub place: Option<String>,
-    pub days: usize,
-}
-
 impl Keeper {
-    /// The air at the place where most of a line stands.
-    pub(crate) fn air_of(&self, look: &Look, line: &str) -> Option<Air> {
-        let place = place_of(&look.house, line);
-        let readings = place.as_ref().and_then(|it| look.house.air.get(it));
-        let days: Vec<DayRange> = readings
-            .into_iter()
-            .flatten()
-            .map(|(day, it)| DayRange {
-                midnight_d: self.midnight(*day),
-                low_c: it.air_c_min,
-                high_c: it.air_c_max,
-                mean_c: it.air_c_mean,
-            })
-            .collect();
-        if let Ok(series) = AirSeries::from_days(&days) {
-            return Some(Air { series, place, days: days.len() });
-        }
-        let start_d = day_number(look.at) - 200.0;
-        AirSeries::constant(start_d, 200.0, ROOM_C).ok().map(|series| Air { series, place: None, days: 0 })
-    }
-
     /// The day number of a day's first moment on the keeper's wall.
     pub(crate) fn midnight(&self, day: Date) -> f64 {
         day_number(self.instant(day.at(0, 0, 0, 0)))
@@ -83,17 +53,6 @@ impl Keeper {
         let room = Room { air: &air.series, outlook: &outlook, error };
         Clocks::new(&model.curves(), &room, from_d, asof_d, science::phenology::HORIZON_D).ok()
     }
-}
-
-/// The place where most animals of a line stand; the first place that has a
-/// thermometer if their boxes name none.
-fn place_of(house: &House, line: &str) -> Option<String> {
-    let named = house
-        .living_boxes()
-        .filter(|it| it.lines().contains(line) && house.air.contains_key(&it.place))
-        .max_by_key(|it| it.total())
-        .map(|it| it.place.clone());
-    named.or_else(|| house.air.keys().next().cloned())
 }
 
 /// Who is alive of a line, with the boxes in the order of their numbers.

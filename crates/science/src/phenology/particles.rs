@@ -147,7 +147,7 @@ impl Particles {
             factors: told.factors.clone(),
             springs,
             leanings,
-            effective: told.worth(cohorts.iter().map(Cohort::lowest_stage).min().unwrap_or(0)),
+            effective: told.worth(told.lowest_stage(cohorts)),
             informed: true,
         }
     }

@@ -3,6 +3,7 @@
 use super::super::tracks::Glance;
 use super::beliefs::End;
 use super::chain::{Chain, Given};
+use super::cohort::Cohort;
 use super::moves::Scratch;
 use super::retime::{Retimed, Way};
 use super::shift::Shifted;
@@ -75,6 +76,22 @@ impl Told {
 
     pub(in super::super) fn log_survival(&self, run: usize) -> &[f64] {
         &self.log_survival[run * self.stages..(run + 1) * self.stages]
+    }
+
+    /// The least far stage that anybody who is expected to live may still be in, in all but one run of a hundred.
+    ///
+    /// Who was last seen to spin has long been a pupa, if the stories say so.
+    pub(in super::super) fn lowest_stage(&self, cohorts: &[Cohort]) -> usize {
+        let tails: Vec<_> = cohorts.iter().flat_map(|it| &it.tails).collect();
+        let lowest = |run: usize| {
+            let lives = self.lives[run * self.animals..(run + 1) * self.animals].iter().zip(&tails);
+            let here = lives.filter(|(it, tail)| tail.here && tail.expected && it.died.is_nan());
+            here.map(|(it, _)| usize::from(it.stage)).min().unwrap_or(self.stages)
+        };
+        let mut all: Vec<usize> = (0..self.runs).map(lowest).collect();
+        all.sort_unstable();
+        let seen = cohorts.iter().map(Cohort::lowest_stage).min().unwrap_or(0);
+        all.get(self.runs / 100).copied().filter(|it| *it < self.stages).unwrap_or(seen).max(seen)
     }
 
     /// How many independent runs the pace of the stages from one on is worth, at the worst of them.
