@@ -68,21 +68,23 @@ fn form(view: &Air, id: Uuid, typed: &Typed) -> Markup {
 fn light(view: &Air, typed: &Typed) -> Markup {
     let told = ["latitude", "longitude", "lamps"].iter().any(|it| !typed.word(it).is_empty());
     html! {
-        details.rarer open[told] {
-            summary { "The light at " (view.place) }
-            p.soft {
-                @if view.light.is_empty() { "Nothing is told of it. The length of the day decides in some kinds which pupae rest over winter." }
-                @else { (words::upper_first(&view.light)) "." }
-            }
-            form.work method="post" action="/air/light" {
-                input type="hidden" name="light_place" value=(view.place);
-                input type="hidden" name="place" value=(view.place);
-                div.pair {
-                    (number(typed, "latitude", "Latitude, degrees north"))
-                    (number(typed, "longitude", "Longitude, degrees east"))
+        div.rarer {
+            details open[told] {
+                summary { "The light at " (view.place) }
+                p.soft {
+                    @if view.light.is_empty() { "Nothing is told of it. The length of the day decides in some kinds which pupae rest over winter." }
+                    @else { (words::upper_first(&view.light)) "." }
                 }
-                (number(typed, "lamps", "Lamps, hours a day; empty under the sky"))
-                button.go { "Note the light" }
+                form.work method="post" action="/air/light" {
+                    input type="hidden" name="light_place" value=(view.place);
+                    input type="hidden" name="place" value=(view.place);
+                    div.pair {
+                        (number(typed, "latitude", "Latitude, degrees north"))
+                        (number(typed, "longitude", "Longitude, degrees east"))
+                    }
+                    (number(typed, "lamps", "Lamps, hours a day; empty under the sky"))
+                    button.go { "Note the light" }
+                }
             }
         }
     }
